@@ -1,0 +1,130 @@
+import type { SeriesFindings } from "../findings/mod.ts";
+import type { Result } from "../problem/mod.ts";
+import type { Layout, LayoutHints, LayoutProposal, Reading, TraceWindow } from "../trace/mod.ts";
+import type { RecordKind, StoredRecord } from "./records.ts";
+import type {
+  PictureSubject,
+  Store,
+  StoredPicture,
+  StoredPull,
+  StoredRecording,
+  StoredReport,
+} from "./store.ts";
+
+/** All that the use cases need from the world outside; tests hand in still clocks and counted ids. */
+export type Effects = {
+  readonly store: Store;
+  /** The time now, ISO 8601, UTC. */
+  readonly now: () => string;
+  /** A new id that no other has, with the kind as its first letters: "ser-7k3qx9tbm4". */
+  readonly newId: (prefix: string) => string;
+  readonly sha256: (chunks: readonly Uint8Array[]) => string;
+  /** Reads a recording away from the caller's thread where that is possible. */
+  readonly readRecording: (
+    bytes: readonly Uint8Array[],
+    layout: Layout,
+    signal?: AbortSignal,
+  ) => Promise<Result<Reading>>;
+};
+
+export type ProposedLayout = LayoutProposal & {
+  /** The saved layout that fits, where one does. */
+  readonly saved?: { readonly id: string; readonly name: string };
+};
+
+export type ImportRequest = {
+  readonly seriesId: string;
+  readonly fileName: string;
+  readonly bytes: readonly Uint8Array[];
+  readonly layout: Layout;
+  /** Keeps the layout under this name, to be used again for that logger. */
+  readonly saveLayoutAs?: string;
+  readonly benchId?: string;
+  readonly signal?: AbortSignal;
+};
+
+export type Imported = {
+  readonly recording: StoredRecording;
+  /** One pull for each that was read, not yet said of which specimen. */
+  readonly pulls: readonly StoredPull[];
+  /** True where these very bytes were in the book before: nothing was stored again. */
+  readonly known: boolean;
+};
+
+/** Everything that a screen of one series shows. */
+export type SeriesOverview = {
+  readonly series: StoredRecord<"series">;
+  readonly specimens: readonly StoredRecord<"specimen">[];
+  readonly pulls: readonly StoredPull[];
+  readonly recordings: readonly Omit<StoredRecording, "reading">[];
+  readonly ropes: readonly StoredRecord<"rope">[];
+  readonly recipes: readonly StoredRecord<"recipe">[];
+  readonly spools: readonly StoredRecord<"spool">[];
+  readonly benches: readonly StoredRecord<"bench">[];
+  readonly loadCells: readonly StoredRecord<"load-cell">[];
+  readonly hardware: readonly StoredRecord<"hardware">[];
+  readonly pictures: readonly StoredPicture[];
+  readonly reports: readonly StoredReport[];
+};
+
+/** The use cases: one list for the web app, the command line and the HTTP API. Input is checked here, once. */
+export interface App {
+  create<K extends RecordKind>(kind: K, input: unknown): Promise<Result<StoredRecord<K>>>;
+  /** Changes the given fields only; null takes an optional field away. Refused where somebody changed it meanwhile. */
+  change<K extends RecordKind>(
+    kind: K,
+    id: string,
+    revision: number,
+    patch: unknown,
+  ): Promise<Result<StoredRecord<K>>>;
+  remove(kind: RecordKind, id: string): Promise<Result<null>>;
+  get<K extends RecordKind>(kind: K, id: string): Promise<Result<StoredRecord<K>>>;
+  list<K extends RecordKind>(
+    kind: K,
+    filter?: { readonly seriesId?: string },
+  ): Promise<readonly StoredRecord<K>[]>;
+  overview(seriesId: string): Promise<Result<SeriesOverview>>;
+  getPull(id: string): Promise<Result<StoredPull>>;
+
+  proposeLayout(
+    head: Uint8Array,
+    about: { readonly fileName?: string; readonly totalBytes?: number; readonly hints?: LayoutHints },
+  ): Promise<Result<ProposedLayout>>;
+  readFile(bytes: readonly Uint8Array[], layout: Layout, signal?: AbortSignal): Promise<Result<Reading>>;
+  importRecording(request: ImportRequest): Promise<Result<Imported>>;
+  getRecording(sha256: string): Promise<Result<StoredRecording>>;
+  recordingBytes(sha256: string): Promise<Result<Uint8Array>>;
+  /** The extremes of the samples between two rows, in at most `columns` spans: what a picture needs. */
+  traceWindow(
+    sha256: string,
+    window: { readonly fromRow?: number; readonly toRow?: number; readonly columns: number },
+  ): Promise<Result<TraceWindow>>;
+
+  addPicture(
+    subject: PictureSubject,
+    fileName: string,
+    bytes: Uint8Array,
+    caption: string,
+  ): Promise<Result<StoredPicture>>;
+  picture(id: string): Promise<Result<{ readonly picture: StoredPicture; readonly bytes: Uint8Array }>>;
+  removePicture(id: string): Promise<Result<null>>;
+
+  findings(seriesId: string): Promise<Result<SeriesFindings>>;
+  /** The report as it would be published now: one self-contained HTML page. */
+  previewReport(seriesId: string): Promise<Result<string>>;
+  /** Freezes the report under the next number. */
+  publishReport(seriesId: string): Promise<Result<StoredReport>>;
+  report(id: string): Promise<Result<{ readonly report: StoredReport; readonly html: string }>>;
+  reports(): Promise<readonly StoredReport[]>;
+
+  /** Loads the demo series into a book that holds nothing yet; true where it did. */
+  loadDemo(): Promise<Result<boolean>>;
+}
+
+/** One calculation of the registry; from it come `bitterend calc`, `POST /api/calc/NAME`, its OpenAPI page, its note. */
+export type CalculationNote = {
+  readonly name: string;
+  readonly answers: string;
+  readonly formula: string;
+  readonly source: string;
+};

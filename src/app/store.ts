@@ -1,0 +1,118 @@
+import type { Layout, PullReading, Reading } from "../trace/mod.ts";
+import type { Kept, RecordFields, RecordKind, StoredRecord } from "./records.ts";
+
+/** A recording as the book keeps it: what it is, how it was read, and what was read. Its bytes are asked for apart. */
+export type StoredRecording = {
+  readonly sha256: string;
+  readonly fileName: string;
+  readonly sizeBytes: number;
+  readonly importedAt: string;
+  readonly seriesId: string;
+  readonly layout: Layout;
+  readonly reading: Reading;
+};
+
+/** A pull with what the machine read for it, where it has a recording. */
+export type StoredPull = StoredRecord<"pull"> & { readonly reading?: PullReading };
+
+/** What a picture shows: one pull, one specimen, or the series as a whole. */
+export type PictureSubject = { readonly kind: "pull" | "specimen" | "series"; readonly id: string };
+
+export type StoredPicture = {
+  readonly id: string;
+  readonly subject: PictureSubject;
+  readonly fileName: string;
+  readonly mediaType: "image/jpeg" | "image/png" | "image/webp" | "image/gif" | "image/avif";
+  readonly sha256: string;
+  readonly sizeBytes: number;
+  readonly caption: string;
+  readonly addedAt: string;
+};
+
+/** A published report: one revision of a series' page, frozen with the data that it shows. */
+export type StoredReport = {
+  readonly id: string;
+  readonly seriesId: string;
+  readonly number: number;
+  readonly publishedAt: string;
+  readonly title: string;
+  /** SHA-256 of the page's bytes. */
+  readonly sha256: string;
+};
+
+/** Why a change to the book was not made; the use cases turn it into words. */
+export type StoreRefusal =
+  | { readonly kind: "missing"; readonly what: string; readonly id: string }
+  | { readonly kind: "changed-meanwhile"; readonly id: string; readonly revision: number }
+  | { readonly kind: "in-use"; readonly id: string; readonly by: string }
+  | { readonly kind: "taken"; readonly field: string; readonly value: string };
+export type StoreAnswer<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly refusal: StoreRefusal };
+
+export type RecordFilter = {
+  readonly seriesId?: string;
+  readonly specimenId?: string;
+  readonly recordingSha256?: string;
+};
+
+/** Reads and writes inside one unit of work: all of it is kept, or none. */
+export interface StoreWork {
+  insert<K extends RecordKind>(
+    kind: K,
+    kept: Kept,
+    fields: RecordFields<K>,
+  ): Promise<StoreAnswer<StoredRecord<K>>>;
+  /** Replaces the fields; refused when `revision` is not the stored one (somebody else changed it meanwhile). */
+  update<K extends RecordKind>(
+    kind: K,
+    id: string,
+    revision: number,
+    changedAt: string,
+    fields: RecordFields<K>,
+  ): Promise<StoreAnswer<StoredRecord<K>>>;
+  remove(kind: RecordKind, id: string): Promise<StoreAnswer<null>>;
+  get<K extends RecordKind>(kind: K, id: string): Promise<StoredRecord<K> | undefined>;
+  list<K extends RecordKind>(kind: K, filter?: RecordFilter): Promise<readonly StoredRecord<K>[]>;
+
+  insertRecording(recording: StoredRecording, bytes: readonly Uint8Array[]): Promise<void>;
+  getRecording(sha256: string): Promise<StoredRecording | undefined>;
+  listRecordings(filter?: { readonly seriesId?: string }): Promise<readonly StoredRecording[]>;
+  recordingBytes(sha256: string): Promise<Uint8Array | undefined>;
+
+  insertPicture(picture: StoredPicture, bytes: Uint8Array): Promise<void>;
+  listPictures(subjects: readonly PictureSubject[]): Promise<readonly StoredPicture[]>;
+  getPicture(
+    id: string,
+  ): Promise<{ readonly picture: StoredPicture; readonly bytes: Uint8Array } | undefined>;
+  removePicture(id: string): Promise<boolean>;
+
+  insertReport(report: StoredReport, html: string): Promise<void>;
+  listReports(filter?: { readonly seriesId?: string }): Promise<readonly StoredReport[]>;
+  getReport(id: string): Promise<{ readonly report: StoredReport; readonly html: string } | undefined>;
+
+  /** Facts about the book itself, such as that the demo was loaded. */
+  getFact(name: string): Promise<string | undefined>;
+  setFact(name: string, value: string): Promise<void>;
+}
+
+/** The book: one SQLite file, or a PostgreSQL database. */
+export interface Store {
+  /** Runs work as one transaction: what it wrote is durable when the promise resolves, and undone when it throws. */
+  transaction<T>(work: (store: StoreWork) => Promise<T>): Promise<T>;
+  /** Reads without a transaction of their own. */
+  readonly read: Pick<
+    StoreWork,
+    | "get"
+    | "list"
+    | "getRecording"
+    | "listRecordings"
+    | "recordingBytes"
+    | "listPictures"
+    | "getPicture"
+    | "listReports"
+    | "getReport"
+    | "getFact"
+  >;
+  close(): Promise<void>;
+}

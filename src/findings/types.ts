@@ -1,0 +1,78 @@
+import type { Result, Warning } from "../problem/mod.ts";
+import type { LevelValue, Outcome, OutcomeKind } from "../series/mod.ts";
+
+/** One pull with all that a judgement needs of it, gathered from the book. Forces are at the specimen. */
+export type PullToJudge = {
+  readonly pullId: string;
+  readonly order?: number;
+  readonly specimenLabel?: string;
+  readonly levels: Readonly<Record<string, LevelValue>>;
+  readonly ropeName?: string;
+  readonly recipeName?: string;
+  readonly nominalDiameterMm?: number;
+  readonly ratedStrengthN?: number;
+  readonly legs?: number;
+  readonly maker?: string;
+  readonly spoolName?: string;
+  readonly buryFullMm?: number;
+  readonly buryTaperMm?: number;
+  readonly outcome?: Outcome;
+  /** The specimen's peak force with the rest level taken off; absent where nothing could be read. */
+  readonly strengthN?: number;
+  readonly strengthSource: "reading" | "typed" | "none";
+  readonly loadingRateNPerS?: number;
+  /** Doubts from reading that touch this pull's strength. */
+  readonly warnings: readonly Warning[];
+};
+
+/** One pull as it was judged: its efficiencies, and whether it counts. */
+export type JudgedPull = PullToJudge & {
+  /** strength / rated strength, as a fraction. */
+  readonly lineEfficiency?: number;
+  /** strength / (legs × rated strength), as a fraction. */
+  readonly legEfficiency?: number;
+  readonly use: "counted" | "lower bound" | "left out";
+  readonly whyLeftOut?: string;
+};
+
+/** Statistics of one cell of the plan; each is a value with its doubts or a refusal with its reason. */
+export type CellFindings = {
+  readonly levels: Readonly<Record<string, LevelValue>>;
+  readonly label: string;
+  readonly pulls: readonly string[];
+  readonly n: number;
+  readonly stopped: number;
+  readonly leftOut: number;
+  readonly outcomes: Readonly<Record<OutcomeKind, number>>;
+  readonly places: Readonly<Record<string, number>>;
+  readonly meanN: Result<number>;
+  readonly sdN: Result<number>;
+  readonly cv: Result<number>;
+  readonly lowestN: Result<number>;
+  readonly meanIntervalN: Result<readonly [number, number]>;
+  readonly meanMinus3SdN: Result<number>;
+  readonly toleranceBoundN: Result<number>;
+  readonly meanLineEfficiency: Result<number>;
+  readonly meanLegEfficiency: Result<number>;
+};
+
+/** A statement computed from a series: a sentence, its numbers, and the pulls that it rests on. */
+export type Finding = {
+  readonly id: string;
+  readonly sentence: string;
+  readonly method: string;
+  readonly pulls: readonly string[];
+  readonly warnings: readonly Warning[];
+};
+
+/** What a series shows. */
+export type SeriesFindings = {
+  readonly method: { readonly name: "series-findings"; readonly version: string };
+  readonly seriesId: string;
+  readonly pulls: readonly JudgedPull[];
+  readonly cells: readonly CellFindings[];
+  readonly outcomes: Readonly<Record<OutcomeKind, number>>;
+  readonly places: Readonly<Record<string, number>>;
+  readonly findings: readonly Finding[];
+  readonly warnings: readonly Warning[];
+};

@@ -1,0 +1,38 @@
+import type { SeriesFindings } from "../findings/mod.ts";
+import type { BenchFields, HardwareFields, LoadCellFields, SeriesFields } from "../series/mod.ts";
+import type { RecipeFields, RopeFields } from "../splice/mod.ts";
+import type { TraceWindow } from "../trace/mod.ts";
+
+/** Everything that one report shows, gathered from the book; the report asks for nothing more. */
+export type ReportInput = {
+  readonly series: SeriesFields & { readonly id: string };
+  readonly findings: SeriesFindings;
+  readonly ropes: readonly RopeFields[];
+  readonly recipes: readonly RecipeFields[];
+  readonly benches: readonly (BenchFields & {
+    readonly loadCell?: LoadCellFields;
+    readonly near?: HardwareFields;
+    readonly far?: HardwareFields;
+  })[];
+  /** A force-time curve for each pull that has one, by pull id, already thinned. */
+  readonly traces: Readonly<Record<string, TraceWindow>>;
+  readonly recordings: readonly {
+    readonly fileName: string;
+    readonly sha256: string;
+    readonly sizeBytes: number;
+  }[];
+  /** Photographs as data: URLs. */
+  readonly pictures: readonly {
+    readonly caption: string;
+    readonly about: string;
+    readonly dataUrl: string;
+  }[];
+  readonly methodNotes: readonly {
+    readonly name: string;
+    readonly answers: string;
+    readonly formula: string;
+    readonly source: string;
+  }[];
+  readonly revision?: { readonly number: number; readonly publishedAt: string };
+  readonly program: { readonly name: "Bitter End"; readonly version: string };
+};

@@ -1,0 +1,28 @@
+import { z } from "zod";
+
+/** A level of a factor: a number in the factor's unit, or a word. */
+export const levelValue = z.union([z.number(), z.string().trim().min(1).max(200)]);
+export type LevelValue = z.infer<typeof levelValue>;
+
+/** Something that is varied on purpose: bury, diameter, pin, rate, maker. */
+export const factorFields = z.object({
+  name: z.string().trim().min(1).max(100),
+  unit: z.string().trim().max(20).default(""),
+  levels: z.array(levelValue).min(1).max(50),
+});
+export type Factor = z.infer<typeof factorFields>;
+
+/** A question that pulls can answer, with the factors and levels that it varies. */
+export const seriesFields = z.object({
+  title: z.string().trim().min(1).max(300),
+  question: z.string().max(10_000).default(""),
+  method: z.string().max(100_000).default(""),
+  conclusions: z.string().max(100_000).default(""),
+  tester: z.string().trim().max(300).default(""),
+  factors: z.array(factorFields).max(10).default([]),
+  /** How many pulls each cell of the plan should get; 0 where the plan does not say. */
+  pullsPerCell: z.number().int().min(0).max(1000).default(0),
+  simulated: z.boolean().default(false),
+  notes: z.string().max(100_000).default(""),
+});
+export type SeriesFields = z.infer<typeof seriesFields>;

@@ -1,0 +1,3 @@
+/** Recording in, reading out. Types first; the functions are added with the part. */
+export * from "./layout.ts";
+export * from "./reading.ts";
