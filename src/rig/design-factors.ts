@@ -1,0 +1,46 @@
+/** What a field of work customarily divides a strength by, and what that figure rests on. */
+export type DesignFactor = {
+  readonly field: string;
+  /** One figure, or the lowest and highest of a customary range. */
+  readonly factor: number | readonly [number, number];
+  /** Which strength it is meant to divide; a factor says nothing without it. */
+  readonly dividesWhat: string;
+  readonly source: string;
+};
+
+/**
+ * Customary design factors. They are shown, never applied by themselves: which one governs is for the user's own field,
+ * its codes and its authority to say. Work with people has no row here on purpose.
+ */
+export const designFactors: readonly DesignFactor[] = [
+  {
+    field: "Fibre rope, general use",
+    factor: [5, 12],
+    dividesWhat: "minimum strength",
+    source: "CI 1401 (Cordage Institute), seen in summary only",
+  },
+  {
+    field: "Ship mooring, synthetic line",
+    factor: 2,
+    dividesWhat: "ship design minimum breaking load (working load 50 %)",
+    source: "OCIMF Mooring Equipment Guidelines, 4th edition, seen in summary only",
+  },
+  {
+    field: "Marine lifting, fibre slings",
+    factor: 2.3,
+    dividesWhat: "minimum strength with its own termination; 2.3 is the least overall factor",
+    source: "Marine lifting guideline 0027/ND revision 11, 2016",
+  },
+  {
+    field: "Lifting slings, textile (Europe)",
+    factor: 7,
+    dividesWhat: "minimum strength",
+    source: "from memory",
+  },
+  {
+    field: "Lifting slings (United States)",
+    factor: 5,
+    dividesWhat: "minimum strength",
+    source: "from memory",
+  },
+];
