@@ -1,6 +1,6 @@
 import type { SeriesFindings } from "../findings/mod.ts";
 import type { Result } from "../problem/mod.ts";
-import type { Layout, LayoutHints, LayoutProposal, Reading, TraceWindow } from "../trace/mod.ts";
+import type { Layout, LayoutHints, LayoutProposal, Reading, Trace, TraceWindow } from "../trace/mod.ts";
 import type { RecordKind, StoredRecord } from "./records.ts";
 import type {
   PictureSubject,
@@ -25,6 +25,8 @@ export type Effects = {
     layout: Layout,
     signal?: AbortSignal,
   ) => Promise<Result<Reading>>;
+  /** The samples of a recording, read away from the caller's thread where that is possible. */
+  readonly parseRecording: (bytes: readonly Uint8Array[], layout: Layout) => Promise<Result<Trace>>;
 };
 
 export type ProposedLayout = LayoutProposal & {
@@ -94,6 +96,8 @@ export interface App {
   importRecording(request: ImportRequest): Promise<Result<Imported>>;
   getRecording(sha256: string): Promise<Result<StoredRecording>>;
   recordingBytes(sha256: string): Promise<Result<Uint8Array>>;
+  /** Takes a recording that no pull rests on out of the book, as after an import into the wrong series. */
+  removeRecording(sha256: string): Promise<Result<null>>;
   /** The extremes of the samples between two rows, in at most `columns` spans: what a picture needs. */
   traceWindow(
     sha256: string,

@@ -18,15 +18,16 @@ export {
   references,
   type StoredRecord,
 } from "./records.ts";
-export type {
-  PictureSubject,
-  RecordFilter,
-  Store,
-  StoreAnswer,
-  StoredPicture,
-  StoredPull,
-  StoredRecording,
-  StoredReport,
-  StoreRefusal,
-  StoreWork,
+export {
+  type PictureSubject,
+  type RecordFilter,
+  type Store,
+  type StoreAnswer,
+  type StoredPicture,
+  type StoredPull,
+  type StoredRecording,
+  type StoredReport,
+  type StoreRefusal,
+  StoreTrouble,
+  type StoreWork,
 } from "./store.ts";

@@ -1,3 +1,4 @@
+import type { Problem } from "../problem/mod.ts";
 import type { Layout, PullReading, Reading } from "../trace/mod.ts";
 import type { Kept, RecordFields, RecordKind, StoredRecord } from "./records.ts";
 
@@ -42,7 +43,8 @@ export type StoredReport = {
 
 /** Why a change to the book was not made; the use cases turn it into words. */
 export type StoreRefusal =
-  | { readonly kind: "missing"; readonly what: string; readonly id: string }
+  /** `field` names the reference that leads nowhere; without it the record itself is missing. */
+  | { readonly kind: "missing"; readonly what: string; readonly id: string; readonly field?: string }
   | { readonly kind: "changed-meanwhile"; readonly id: string; readonly revision: number }
   | { readonly kind: "in-use"; readonly id: string; readonly by: string }
   | { readonly kind: "taken"; readonly field: string; readonly value: string };
@@ -79,6 +81,8 @@ export interface StoreWork {
   getRecording(sha256: string): Promise<StoredRecording | undefined>;
   listRecordings(filter?: { readonly seriesId?: string }): Promise<readonly StoredRecording[]>;
   recordingBytes(sha256: string): Promise<Uint8Array | undefined>;
+  /** Takes a recording and its bytes out of the book; refused while a pull rests on it. */
+  removeRecording(sha256: string): Promise<StoreAnswer<null>>;
 
   insertPicture(picture: StoredPicture, bytes: Uint8Array): Promise<void>;
   listPictures(subjects: readonly PictureSubject[]): Promise<readonly StoredPicture[]>;
@@ -98,7 +102,10 @@ export interface StoreWork {
 
 /** The book: one SQLite file, or a PostgreSQL database. */
 export interface Store {
-  /** Runs work as one transaction: what it wrote is durable when the promise resolves, and undone when it throws. */
+  /**
+   * Runs work as one transaction: what it wrote is durable when the promise resolves, and undone when it throws.
+   * Inside, everything goes through the `store` handed in: `read` waits for the transaction to end.
+   */
   transaction<T>(work: (store: StoreWork) => Promise<T>): Promise<T>;
   /** Reads without a transaction of their own. */
   readonly read: Pick<
@@ -115,4 +122,18 @@ export interface Store {
     | "getFact"
   >;
   close(): Promise<void>;
+}
+
+/**
+ * Thrown by a store that cannot work through no fault of the program: the book is locked by another process, the disk is
+ * full, the file cannot be written or is damaged. The use cases turn it into a refusal.
+ */
+export class StoreTrouble extends Error {
+  readonly problem: Problem;
+
+  constructor(problem: Problem, cause: unknown) {
+    super(problem.message, { cause });
+    this.name = "StoreTrouble";
+    this.problem = problem;
+  }
 }

@@ -1,0 +1,27 @@
+/**
+ * The steps by which a book's schema grows, in order. A step that was shipped is frozen: books out there have run it.
+ * What is wrong in it is put right by the next step.
+ */
+import type { Kysely, MigrationProvider } from "kysely";
+import type { Flavour } from "../flavour.ts";
+import { firstBook } from "./0001-first-book.ts";
+
+const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
+  "0001-first-book": firstBook,
+};
+
+/** The names of all steps that this program knows, oldest first. */
+export const migrationNames: readonly string[] = Object.keys(steps);
+
+/** The steps in the words of one database. */
+export function migrationProvider(flavour: Flavour): MigrationProvider {
+  return {
+    getMigrations: async () =>
+      Object.fromEntries(
+        Object.entries(steps).map(([name, step]) => [
+          name,
+          { up: (db: Kysely<unknown>) => step(db.withoutPlugins(), flavour) },
+        ]),
+      ),
+  };
+}

@@ -1,0 +1,117 @@
+import type { Kysely, Selectable } from "kysely";
+import type { StoreAnswer, StoredRecording } from "../app/mod.ts";
+import { usersOf } from "./in-use.ts";
+import type { Database, RecordingTable } from "./tables.ts";
+
+/** One chunk is a few MiB: small enough to hold beside others, large enough that 100 MB are a few dozen rows. */
+const chunkBytes = 4 * 1024 * 1024;
+
+export async function insertRecording(
+  db: Kysely<Database>,
+  recording: StoredRecording,
+  bytes: readonly Uint8Array[],
+): Promise<void> {
+  const { sha256, seriesId, fileName, sizeBytes, importedAt, layout, reading } = recording;
+  await db
+    .insertInto("recording")
+    .values({
+      sha256,
+      seriesId,
+      fileName,
+      sizeBytes,
+      importedAt,
+      layout: JSON.stringify(layout),
+      reading: JSON.stringify(reading),
+    })
+    .execute();
+  let number = 0;
+  for (const chunk of chunksOf(bytes)) {
+    await db.insertInto("recordingChunk").values({ recordingSha256: sha256, number, bytes: chunk }).execute();
+    number += 1;
+    // The driver blocks while it writes; between chunks the program answers others.
+    await new Promise((resume) => setImmediate(resume));
+  }
+}
+
+export async function getRecording(
+  db: Kysely<Database>,
+  sha256: string,
+): Promise<StoredRecording | undefined> {
+  const row = await db.selectFrom("recording").selectAll().where("sha256", "=", sha256).executeTakeFirst();
+  return row === undefined ? undefined : toRecording(row);
+}
+
+export async function listRecordings(
+  db: Kysely<Database>,
+  filter: { readonly seriesId?: string } = {},
+): Promise<readonly StoredRecording[]> {
+  let query = db.selectFrom("recording").selectAll();
+  if (filter.seriesId !== undefined) query = query.where("seriesId", "=", filter.seriesId);
+  return (await query.orderBy("seq").execute()).map(toRecording);
+}
+
+export async function recordingBytes(db: Kysely<Database>, sha256: string): Promise<Uint8Array | undefined> {
+  const recording = await db
+    .selectFrom("recording")
+    .select("sizeBytes")
+    .where("sha256", "=", sha256)
+    .executeTakeFirst();
+  if (recording === undefined) return undefined;
+  const whole = new Uint8Array(Number(recording.sizeBytes));
+  let at = 0;
+  for (let number = 0; at < whole.length; number += 1) {
+    const { bytes } = await db
+      .selectFrom("recordingChunk")
+      .select("bytes")
+      .where("recordingSha256", "=", sha256)
+      .where("number", "=", number)
+      .executeTakeFirstOrThrow();
+    whole.set(bytes, at);
+    at += bytes.length;
+  }
+  return whole;
+}
+
+export async function removeRecording(db: Kysely<Database>, sha256: string): Promise<StoreAnswer<null>> {
+  const users = await usersOf(db, "recording", sha256);
+  if (users !== undefined) return { ok: false, refusal: { kind: "in-use", id: sha256, by: users } };
+  await db.deleteFrom("recordingChunk").where("recordingSha256", "=", sha256).execute();
+  const { numDeletedRows } = await db
+    .deleteFrom("recording")
+    .where("sha256", "=", sha256)
+    .executeTakeFirstOrThrow();
+  if (numDeletedRows === 0n)
+    return { ok: false, refusal: { kind: "missing", what: "recording", id: sha256 } };
+  return { ok: true, value: null };
+}
+
+function toRecording(row: Selectable<RecordingTable>): StoredRecording {
+  return {
+    sha256: row.sha256,
+    fileName: row.fileName,
+    sizeBytes: Number(row.sizeBytes),
+    importedAt: row.importedAt,
+    seriesId: row.seriesId,
+    layout: JSON.parse(row.layout),
+    reading: JSON.parse(row.reading),
+  };
+}
+
+/** The same bytes cut anew, so that how they came in does not decide how they lie in the book. */
+function* chunksOf(parts: readonly Uint8Array[]): Generator<Uint8Array> {
+  let chunk = new Uint8Array(chunkBytes);
+  let filled = 0;
+  for (const part of parts)
+    for (let at = 0; at < part.length; ) {
+      const piece = part.subarray(at, at + chunkBytes - filled);
+      chunk.set(piece, filled);
+      filled += piece.length;
+      at += piece.length;
+      if (filled === chunkBytes) {
+        yield chunk;
+        chunk = new Uint8Array(chunkBytes);
+        filled = 0;
+      }
+    }
+  if (filled > 0) yield chunk.subarray(0, filled);
+}

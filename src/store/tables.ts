@@ -1,0 +1,212 @@
+import type { Generated } from "kysely";
+import type { RecordFields, RecordKind } from "../app/mod.ts";
+
+export type SqlValue = string | number | null | Uint8Array;
+
+/** A table of records: the columns that every kind has, and one for each of its fields, named by `recordShapes`. */
+export interface RecordTable {
+  id: string;
+  revision: number;
+  createdAt: string;
+  changedAt: string;
+  [field: string]: SqlValue;
+}
+
+/** The order in which rows came: counts up by itself. */
+interface Counted {
+  seq: Generated<number>;
+}
+
+export interface RecordingTable extends Counted {
+  sha256: string;
+  seriesId: string;
+  fileName: string;
+  sizeBytes: number;
+  importedAt: string;
+  layout: string;
+  reading: string;
+}
+
+export interface PictureTable extends Counted {
+  id: string;
+  seriesId: string | null;
+  specimenId: string | null;
+  pullId: string | null;
+  fileName: string;
+  mediaType: string;
+  sha256: string;
+  sizeBytes: number;
+  caption: string;
+  addedAt: string;
+}
+
+export interface ReportTable extends Counted {
+  id: string;
+  seriesId: string;
+  number: number;
+  publishedAt: string;
+  title: string;
+  sha256: string;
+  html: string;
+}
+
+/** The tables of a book as Kysely sees them; their columns stand in the migrations. */
+export interface Database {
+  rope: RecordTable;
+  spool: RecordTable;
+  recipe: RecordTable;
+  hardware: RecordTable;
+  loadCell: RecordTable;
+  bench: RecordTable;
+  series: RecordTable;
+  specimen: RecordTable;
+  pull: RecordTable;
+  layout: RecordTable;
+  recording: RecordingTable;
+  recordingChunk: { recordingSha256: string; number: number; bytes: Uint8Array };
+  picture: PictureTable;
+  pictureBytes: { pictureId: string; bytes: Uint8Array };
+  report: ReportTable;
+  fact: { name: string; value: string };
+}
+
+export type RecordTableName =
+  | "rope"
+  | "spool"
+  | "recipe"
+  | "hardware"
+  | "loadCell"
+  | "bench"
+  | "series"
+  | "specimen"
+  | "pull"
+  | "layout";
+
+/** How a field lies in its column; an outcome lies in three. */
+export type ColumnForm = "text" | "number" | "boolean" | "json" | "outcome";
+
+type RecordShape<K extends RecordKind> = {
+  readonly table: RecordTableName;
+  readonly columns: { readonly [Field in keyof Required<RecordFields<K>>]: ColumnForm };
+};
+
+/** Every field of every kind and how it is kept. A field that is added to a kind is missed here by the type check. */
+export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
+  rope: {
+    table: "rope",
+    columns: {
+      name: "text",
+      construction: "text",
+      fibre: "text",
+      nominalDiameterMm: "number",
+      massPerLengthGPerM: "number",
+      ratedStrengthN: "number",
+      ratedStrengthBasis: "text",
+      ratedStrengthEnds: "text",
+      ratedStrengthSource: "text",
+      coating: "text",
+      notes: "text",
+    },
+  },
+  spool: {
+    table: "spool",
+    columns: {
+      ropeId: "text",
+      name: "text",
+      batch: "text",
+      lengthM: "number",
+      boughtOn: "text",
+      notes: "text",
+    },
+  },
+  recipe: {
+    table: "recipe",
+    columns: {
+      name: "text",
+      kind: "text",
+      buryFullDiameters: "number",
+      buryTaperDiameters: "number",
+      lockStitch: "text",
+      legs: "number",
+      wraps: "number",
+      notes: "text",
+    },
+  },
+  hardware: {
+    table: "hardware",
+    columns: { name: "text", form: "text", diameterMm: "number", ownStrengthN: "number", notes: "text" },
+  },
+  "load-cell": {
+    table: "loadCell",
+    columns: {
+      name: "text",
+      capacityN: "number",
+      resolutionN: "number",
+      calibratedOn: "text",
+      calibrationNote: "text",
+      notes: "text",
+    },
+  },
+  bench: {
+    table: "bench",
+    columns: {
+      name: "text",
+      loadCellId: "text",
+      drive: "text",
+      cellPlacement: "text",
+      mechanicalAdvantage: "number",
+      nearHardwareId: "text",
+      farHardwareId: "text",
+      notes: "text",
+    },
+  },
+  series: {
+    table: "series",
+    columns: {
+      title: "text",
+      question: "text",
+      method: "text",
+      conclusions: "text",
+      tester: "text",
+      factors: "json",
+      pullsPerCell: "number",
+      simulated: "boolean",
+      notes: "text",
+    },
+  },
+  specimen: {
+    table: "specimen",
+    columns: {
+      seriesId: "text",
+      label: "text",
+      ropeId: "text",
+      spoolId: "text",
+      recipeId: "text",
+      maker: "text",
+      madeOn: "text",
+      levels: "json",
+      cutLengthMm: "number",
+      finishedLengthMm: "number",
+      buryFullMm: "number",
+      buryTaperMm: "number",
+      notes: "text",
+    },
+  },
+  pull: {
+    table: "pull",
+    columns: {
+      seriesId: "text",
+      specimenId: "text",
+      benchId: "text",
+      recordingSha256: "text",
+      recordingPull: "number",
+      typedPeakN: "number",
+      outcome: "outcome",
+      pulledAt: "text",
+      order: "number",
+      operator: "text",
+      notes: "text",
+    },
+  },
+  layout: { table: "layout", columns: { name: "text", layout: "json", notes: "text" } },
+};
