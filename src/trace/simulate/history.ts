@@ -22,7 +22,7 @@ export class History {
   readonly segments: Segment[] = [];
   timeS: number;
   forceN = 0;
-  positionM: number;
+  positionM = 0;
   curve: ToeCurve;
   /** Where the drive stands when the specimen just goes slack. */
   private zeroM: number;
@@ -32,11 +32,10 @@ export class History {
   peakTimeS: number;
   workToPeakJ = 0;
 
-  constructor(start: { timeS: number; positionM: number; slackM: number; curve: ToeCurve }) {
+  constructor(start: { timeS: number; slackM: number; curve: ToeCurve }) {
     this.timeS = start.timeS;
     this.peakTimeS = start.timeS;
-    this.positionM = start.positionM;
-    this.zeroM = start.positionM + start.slackM;
+    this.zeroM = start.slackM;
     this.curve = start.curve;
   }
 
@@ -45,43 +44,30 @@ export class History {
     return this.positionM - this.zeroM;
   }
 
+  /** How far the drive has to go until `forceN` is reached; negative where it has to go back. */
+  distanceTo(forceN: number): number {
+    return extensionAt(this.curve, forceN) - this.extensionM;
+  }
+
   /** The drive stands still and force stays. */
   wait(phase: PhaseName, durationS: number): void {
     const { forceN } = this;
     this.lose(phase, durationS, forceN, () => forceN);
   }
 
-  /** The drive moves to the place where `forceN` is reached (0: where the specimen just goes slack), and arrives there. */
+  /** The drive moves to the place where `forceN` is reached (0: where the specimen just goes slack). */
   moveToForce(phase: PhaseName, forceN: number, durationS: number, motion: Motion): void {
-    this.moveBy(phase, extensionAt(this.curve, forceN) - this.extensionM, durationS, motion);
-    this.forceN = forceN;
-    this.notePeak();
+    const distanceM = this.distanceTo(forceN);
+    this.travel(phase, { distanceM, durationS, motion }, distanceM, forceN);
   }
 
-  /** The drive moves by a distance. With `upToN`, it is broken off where that force is reached; true where it was. */
-  moveBy(phase: PhaseName, distanceM: number, durationS: number, motion: Motion, upToN = Infinity): boolean {
-    const fromM = this.extensionM;
-    const { curve, zeroM, timeS: startS } = this;
-    const travelled = (sinceS: number): number =>
-      durationS <= 0 ? distanceM : distanceM * easing[motion].part(Math.min(1, sinceS / durationS));
-    const timeAt = (extensionM: number): number =>
-      durationS * easing[motion].whenPart((extensionM - fromM) / distanceM);
-
-    const limitM = upToN === Infinity ? Infinity : extensionAt(curve, upToN);
-    const reached = fromM + distanceM >= limitM;
-    const lastS = reached ? timeAt(limitM) : durationS;
-    const toM = reached ? limitM : fromM + distanceM;
-    if (fromM <= 0 && toM > 0 && this.loadedAtS === undefined) this.loadedAtS = startS + timeAt(0);
-    this.workJ += workAt(curve, toM) - workAt(curve, fromM);
-    this.push(
-      phase,
-      lastS,
-      (sinceS) => forceAt(curve, fromM + travelled(sinceS)),
-      (sinceS) => zeroM + fromM + travelled(sinceS),
-    );
-    this.positionM = zeroM + toM;
-    this.forceN = reached ? upToN : forceAt(curve, toM);
-    this.notePeak();
+  /** The drive moves by a distance, broken off where `upToN` is reached; true where it was. */
+  moveBy(phase: PhaseName, distanceM: number, durationS: number, motion: Motion, upToN: number): boolean {
+    const neededM = this.distanceTo(upToN);
+    const reached = distanceM >= neededM;
+    const travelM = reached ? neededM : distanceM;
+    const toN = reached ? upToN : forceAt(this.curve, this.extensionM + distanceM);
+    this.travel(phase, { distanceM, durationS, motion }, travelM, toN);
     return reached;
   }
 
@@ -93,12 +79,19 @@ export class History {
     this.forceN = toN;
   }
 
-  /** The drive creeps on by a distance while force follows a formula of its own: a pin that bends, a tail that runs out. */
-  yieldBy(distanceM: number, durationS: number, toN: number, forceAfter: (sinceS: number) => number): void {
+  /**
+   * The drive creeps on by a distance while force follows a formula of its own, below the peak: a pin that bends, a tail
+   * that runs out. Comes after the peak, so its work is not counted.
+   */
+  yieldBy(
+    phase: PhaseName,
+    distanceM: number,
+    durationS: number,
+    toN: number,
+    forceAfter: (sinceS: number) => number,
+  ): void {
     const { positionM } = this;
-    // By the trapezium rule over the formula's ends: near enough for a stretch in which force hardly changes.
-    this.workJ += (distanceM * (this.forceN + toN)) / 2;
-    this.push("end", durationS, forceAfter, (sinceS) => positionM + (distanceM * sinceS) / durationS);
+    this.push(phase, durationS, forceAfter, (sinceS) => positionM + (distanceM * sinceS) / durationS);
     this.positionM = positionM + distanceM;
     this.zeroM = this.positionM - extensionAt(this.curve, toN);
     this.forceN = toN;
@@ -116,6 +109,33 @@ export class History {
     this.push(phase, durationS, forceAfter, () => positionM);
   }
 
+  /** Travels the first `travelM` of a movement, to where the force is `toN`. */
+  private travel(phase: PhaseName, whole: Movement, travelM: number, toN: number): void {
+    const { curve, zeroM, timeS: startS, extensionM: fromM } = this;
+    const { distanceM, durationS } = whole;
+    const { partAt, timeOf } = easings[whole.motion];
+    const extensionAfter = (sinceS: number): number =>
+      fromM + distanceM * partAt(Math.min(1, sinceS / durationS));
+    const timeTo = (distance: number): number =>
+      distanceM === 0 ? 0 : durationS * timeOf(distance / distanceM);
+
+    if (toN > 0 && this.loadedAtS === undefined) this.loadedAtS = startS + timeTo(Math.max(0, -fromM));
+    this.workJ += workAt(curve, fromM + travelM) - workAt(curve, fromM);
+    this.push(
+      phase,
+      timeTo(travelM),
+      (sinceS) => forceAt(curve, extensionAfter(sinceS)),
+      (sinceS) => zeroM + extensionAfter(sinceS),
+    );
+    this.positionM = zeroM + fromM + travelM;
+    this.forceN = toN;
+    if (toN > this.peakN) {
+      this.peakN = toN;
+      this.peakTimeS = this.timeS;
+      this.workToPeakJ = this.workJ;
+    }
+  }
+
   private push(
     phase: PhaseName,
     durationS: number,
@@ -126,19 +146,15 @@ export class History {
     this.timeS = startS + durationS;
     if (durationS > 0) this.segments.push({ phase, startS, endS: this.timeS, forceAfter, positionAfter });
   }
-
-  private notePeak(): void {
-    if (this.forceN <= this.peakN) return;
-    this.peakN = this.forceN;
-    this.peakTimeS = this.timeS;
-    this.workToPeakJ = this.workJ;
-  }
 }
 
-const easing: Record<Motion, { part: (time: number) => number; whenPart: (part: number) => number }> = {
-  steady: { part: (time) => time, whenPart: (part) => part },
+type Movement = { readonly distanceM: number; readonly durationS: number; readonly motion: Motion };
+
+/** The part of the way that is done at a part of the time, and back. */
+const easings: Record<Motion, { partAt: (time: number) => number; timeOf: (part: number) => number }> = {
+  steady: { partAt: (time) => time, timeOf: (part) => part },
   eased: {
-    part: (time) => (1 - Math.cos(Math.PI * time)) / 2,
-    whenPart: (part) => Math.acos(1 - 2 * Math.min(1, Math.max(0, part))) / Math.PI,
+    partAt: (time) => (1 - Math.cos(Math.PI * time)) / 2,
+    timeOf: (part) => Math.acos(1 - 2 * Math.min(1, Math.max(0, part))) / Math.PI,
   },
 };
