@@ -1,0 +1,84 @@
+/** A source of chance that gives the same numbers for the same seed, in every place. */
+export type Random = {
+  /** Uniform in [0, 1), 53 bits. */
+  readonly uniform: () => number;
+  /** Standard normal. */
+  readonly normal: () => number;
+  /** A whole number from 0 to below n, for n up to 2^53. */
+  readonly below: (n: number) => number;
+  /** The values in a random order, as a new list. */
+  readonly shuffle: <T>(values: readonly T[]) => T[];
+};
+
+/**
+ * Makes a source of chance from a seed, any number.
+ * Method: xoshiro128** (D. Blackman and S. Vigna, Scrambled linear pseudorandom number generators, ACM Trans. Math.
+ * Softw. 47, 2021), its state filled by a SplitMix counter; normals by Marsaglia's polar method; shuffles by
+ * Fisher and Yates.
+ *
+ * @example
+ * const random = createRandom(7);
+ * random.shuffle(["A", "B", "C"]).length // 3
+ */
+export function createRandom(seed: number): Random {
+  const bits = xoshiro128(seed);
+  const uniform = () => ((bits() >>> 5) * 67108864 + (bits() >>> 6)) / 9007199254740992;
+  let spare: number | undefined;
+  const normal = () => {
+    if (spare !== undefined) {
+      const value = spare;
+      spare = undefined;
+      return value;
+    }
+    for (;;) {
+      const u = 2 * uniform() - 1;
+      const v = 2 * uniform() - 1;
+      const s = u * u + v * v;
+      if (s > 0 && s < 1) {
+        const scale = Math.sqrt((-2 * Math.log(s)) / s);
+        spare = v * scale;
+        return u * scale;
+      }
+    }
+  };
+  const below = (n: number) => Math.floor(uniform() * n);
+  const shuffle = <T>(values: readonly T[]): T[] => {
+    const shuffled = [...values];
+    for (let i = shuffled.length - 1; i > 0; i--) {
+      const j = below(i + 1);
+      [shuffled[i], shuffled[j]] = [shuffled[j] as T, shuffled[i] as T];
+    }
+    return shuffled;
+  };
+  return { uniform, normal, below, shuffle };
+}
+
+function xoshiro128(seed: number): () => number {
+  const words = new DataView(new ArrayBuffer(8));
+  words.setFloat64(0, seed);
+  let counter = Math.imul(words.getUint32(0), 0x85ebca6b) ^ words.getUint32(4);
+  // SplitMix32: a Weyl counter through the finaliser of MurmurHash3.
+  const fill = () => {
+    counter = (counter + 0x9e3779b9) | 0;
+    let z = counter;
+    z = Math.imul(z ^ (z >>> 16), 0x85ebca6b);
+    z = Math.imul(z ^ (z >>> 13), 0xc2b2ae35);
+    return z ^ (z >>> 16);
+  };
+  let [a, b, c, d] = [fill(), fill(), fill(), fill()];
+  return () => {
+    const scrambled = Math.imul(rotate(Math.imul(b, 5), 7), 9);
+    const shifted = b << 9;
+    c ^= a;
+    d ^= b;
+    b ^= c;
+    a ^= d;
+    c ^= shifted;
+    d = rotate(d, 11);
+    return scrambled >>> 0;
+  };
+}
+
+function rotate(word: number, by: number): number {
+  return (word << by) | (word >>> (32 - by));
+}

@@ -1,0 +1,106 @@
+import type { Problem } from "../problem/mod.ts";
+
+/**
+ * What is wrong with a list of values, if anything: too few, or not finite. The first offending value is named by its
+ * place, counted from 0 as in JSON.
+ */
+export function problemsOfValues(
+  values: readonly number[],
+  least: number,
+  forWhat: string,
+  field = "values",
+): Problem[] {
+  const wrong = values.findIndex((value) => !Number.isFinite(value));
+  if (wrong >= 0) {
+    return [
+      {
+        code: "STAT_VALUE",
+        message: `${forWhat} needs finite numbers.`,
+        where: { field: `${field}[${wrong}]` },
+        found: String(values[wrong]),
+        expected: "a finite number",
+      },
+    ];
+  }
+  return values.length < least ? [tooFew(values.length, least, forWhat, field)] : [];
+}
+
+/** A refusal that says how many values are wanted and how many there are. */
+export function tooFew(found: number, least: number, forWhat: string, field = "values"): Problem {
+  return {
+    code: "STAT_TOO_FEW",
+    message: `${forWhat} needs ${least} ${least === 1 ? "value" : "values"}, has ${found}.`,
+    where: { field },
+    found: String(found),
+    expected: `${least} or more`,
+  };
+}
+
+/** What is wrong with a share such as a confidence, if anything: it must lie between two limits, both left out. */
+export function problemsOfShare(share: number, field: string, low = 0, high = 1): Problem[] {
+  if (share > low && share < high) return [];
+  return [
+    {
+      code: "STAT_VALUE",
+      message: `The ${field} must be a fraction between ${low} and ${high}.`,
+      where: { field },
+      found: String(share),
+      expected: "a fraction such as 0.95",
+    },
+  ];
+}
+
+/** What is wrong with a list of lower-bound marks, if anything: it must be as long as the values. */
+export function problemsOfCensored(
+  values: readonly number[],
+  censored: readonly boolean[] | undefined,
+): Problem[] {
+  if (censored === undefined || censored.length === values.length) return [];
+  return [
+    {
+      code: "INPUT_FIELD",
+      message: "Every value needs its own mark in the list of lower bounds.",
+      where: { field: "censored" },
+      found: `${censored.length} marks for ${values.length} values`,
+      expected: "as many marks as values",
+    },
+  ];
+}
+
+/** A refusal for values that a logarithm cannot take. */
+export function problemsOfPositive(values: readonly number[], forWhat: string, field = "values"): Problem[] {
+  const wrong = values.findIndex((value) => value <= 0);
+  if (wrong < 0) return [];
+  return [
+    {
+      code: "STAT_VALUE",
+      message: `${forWhat} is for values above zero only.`,
+      where: { field: `${field}[${wrong}]` },
+      found: String(values[wrong]),
+      expected: "a number above 0",
+    },
+  ];
+}
+
+/** A refusal for values that show no scatter at all. */
+export function noScatter(forWhat: string, value: number): Problem {
+  return {
+    code: "STAT_DEGENERATE",
+    message: `${forWhat} cannot be given: all values are equal, so they say nothing of scatter.`,
+    found: `every value is ${value}`,
+    expected: "values that differ; was the reading too coarse?",
+  };
+}
+
+export function smallest(values: readonly number[]): number {
+  return values.reduce((low, value) => Math.min(low, value), Number.POSITIVE_INFINITY);
+}
+
+export function largest(values: readonly number[]): number {
+  return values.reduce((high, value) => Math.max(high, value), Number.NEGATIVE_INFINITY);
+}
+
+/** A new list in ascending order. */
+export function sorted(values: readonly number[]): number[] {
+  return [...values].sort((a, b) => a - b);
+}
