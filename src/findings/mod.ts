@@ -1,2 +1,28 @@
-/** What a series shows: efficiency, strength, comparison. Types first; functions are added with the part. */
-export type { CellFindings, Finding, JudgedPull, PullToJudge, SeriesFindings } from "./types.ts";
+/**
+ * What a series shows: each pull judged, each cell of the plan in numbers, and sentences made from the numbers alone.
+ *
+ * @example
+ * const shown = judgeSeries({ id: "ser-1", ...seriesFields.parse({ title: "Loops" }) }, pulls);
+ * shown.findings.map(({ sentence }) => sentence) // ["4 pulls in 1 cell of the plan: 4 count (4 broke).", …]
+ */
+export { basisText, ratingWords } from "./compare-cells.ts";
+export { hasStrength, judgePull, pullName } from "./judge-pull.ts";
+export { judgeSeries } from "./judge-series.ts";
+export { meanMinusSdConfidence } from "./mean-minus-sd-confidence.ts";
+export {
+  decimalsFor,
+  forceFigures,
+  forceText,
+  percentText,
+  singlePullUncertainty,
+  toUncertainty,
+} from "./rounding.ts";
+export type {
+  CellFindings,
+  CellKind,
+  Finding,
+  JudgedPull,
+  LeftOutAs,
+  PullToJudge,
+  SeriesFindings,
+} from "./types.ts";

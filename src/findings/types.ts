@@ -1,5 +1,6 @@
 import type { Result, Warning } from "../problem/mod.ts";
 import type { LevelValue, Outcome, OutcomeKind } from "../series/mod.ts";
+import type { RopeFields } from "../splice/mod.ts";
 
 /** One pull with all that a judgement needs of it, gathered from the book. Forces are at the specimen. */
 export type PullToJudge = {
@@ -11,6 +12,9 @@ export type PullToJudge = {
   readonly recipeName?: string;
   readonly nominalDiameterMm?: number;
   readonly ratedStrengthN?: number;
+  readonly ratedStrengthBasis?: RopeFields["ratedStrengthBasis"];
+  readonly ratedStrengthEnds?: RopeFields["ratedStrengthEnds"];
+  readonly ratedStrengthSource?: string;
   readonly legs?: number;
   readonly maker?: string;
   readonly spoolName?: string;
@@ -25,6 +29,9 @@ export type PullToJudge = {
   readonly warnings: readonly Warning[];
 };
 
+/** Why a pull does not count, as a word to count by; the reason in full stands beside it. */
+export type LeftOutAs = "void" | "not judged" | "no strength";
+
 /** One pull as it was judged: its efficiencies, and whether it counts. */
 export type JudgedPull = PullToJudge & {
   /** strength / rated strength, as a fraction. */
@@ -32,11 +39,19 @@ export type JudgedPull = PullToJudge & {
   /** strength / (legs × rated strength), as a fraction. */
   readonly legEfficiency?: number;
   readonly use: "counted" | "lower bound" | "left out";
+  readonly leftOutAs?: LeftOutAs;
   readonly whyLeftOut?: string;
 };
 
+/**
+ * How a cell came about: a combination of levels that the plan names, one that it does not name, pulls that lack a
+ * level, or pulls of which nobody said the specimen.
+ */
+export type CellKind = "planned" | "outside the plan" | "level missing" | "no specimen";
+
 /** Statistics of one cell of the plan; each is a value with its doubts or a refusal with its reason. */
 export type CellFindings = {
+  readonly kind: CellKind;
   readonly levels: Readonly<Record<string, LevelValue>>;
   readonly label: string;
   readonly pulls: readonly string[];
@@ -53,7 +68,11 @@ export type CellFindings = {
   readonly meanMinus3SdN: Result<number>;
   readonly toleranceBoundN: Result<number>;
   readonly meanLineEfficiency: Result<number>;
+  readonly meanLineEfficiencyInterval: Result<readonly [number, number]>;
   readonly meanLegEfficiency: Result<number>;
+  readonly meanLegEfficiencyInterval: Result<readonly [number, number]>;
+  /** Doubts that touch every figure of this cell. */
+  readonly warnings: readonly Warning[];
 };
 
 /** A statement computed from a series: a sentence, its numbers, and the pulls that it rests on. */
@@ -74,5 +93,6 @@ export type SeriesFindings = {
   readonly outcomes: Readonly<Record<OutcomeKind, number>>;
   readonly places: Readonly<Record<string, number>>;
   readonly findings: readonly Finding[];
+  /** Every doubt of the series and of its cells, each once. */
   readonly warnings: readonly Warning[];
 };

@@ -1,0 +1,304 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import type { Result } from "../problem/mod.ts";
+import { type Outcome, type SeriesFields, seriesFields } from "../series/mod.ts";
+import { judgeSeries, type PullToJudge } from "./mod.ts";
+
+const broke: Outcome = { kind: "broke", place: "taper end" };
+const slipped: Outcome = { kind: "slipped", place: "bury" };
+const stopped: Outcome = { kind: "stopped", reason: "limit of the bench" };
+
+const bury = { name: "bury", unit: "d", levels: [30, 60] };
+
+function series(fields: Partial<SeriesFields> = {}): SeriesFields & { id: string } {
+  return { id: "ser-test", ...seriesFields.parse({ title: "Invented for the test" }), ...fields };
+}
+
+function pull(pullId: string, fields: Partial<PullToJudge> = {}): PullToJudge {
+  return {
+    pullId,
+    specimenLabel: pullId,
+    levels: {},
+    ropeName: "6 mm",
+    recipeName: "loop",
+    ratedStrengthN: 30_000,
+    legs: 2,
+    outcome: broke,
+    strengthN: 50_000,
+    strengthSource: "reading",
+    warnings: [],
+    ...fields,
+  };
+}
+
+function pulls(strengthsKn: readonly number[], fields: Partial<PullToJudge> = {}): PullToJudge[] {
+  return strengthsKn.map((kN, index) =>
+    pull(`p${index + 1}`, { order: index + 1, strengthN: kN * 1000, ...fields }),
+  );
+}
+
+function given<T>(result: Result<T>): T {
+  if (!result.ok) throw new Error(result.problems.map(({ message }) => message).join(" "));
+  return result.value;
+}
+
+function reasons(result: Result<unknown>): string[] {
+  return result.ok ? [] : result.problems.map(({ code }) => code);
+}
+
+describe("a cell worked by hand (docs/methods/series-findings.md)", () => {
+  // 48, 49, 50, 51, 52 kN: mean 50; squares of the deviations 4 + 1 + 0 + 1 + 4 = 10, so SD = √(10/4) = 1.5811 kN.
+  const found = judgeSeries(series(), pulls([48, 52, 50, 49, 51]));
+  const cell = found.cells[0];
+  if (cell === undefined) throw new Error("one cell is wanted");
+
+  test("mean, SD, CV, lowest by arithmetic", () => {
+    expect(given(cell.meanN)).toBe(50_000);
+    expect(given(cell.sdN)).toBeCloseTo(1000 * Math.sqrt(2.5), 8);
+    expect(given(cell.cv)).toBeCloseTo(Math.sqrt(2.5) / 50, 12);
+    expect(given(cell.lowestN)).toBe(48_000);
+  });
+
+  test("95 % interval of the mean with t(0.975; 4) = 2.776 of the usual printed tables", () => {
+    const half = (2.776 * 1000 * Math.sqrt(2.5)) / Math.sqrt(5);
+    const [low, high] = given(cell.meanIntervalN);
+    // The printed t has three decimals: 0.0005 of it is 0.36 N here.
+    expect(Math.abs(low - (50_000 - half))).toBeLessThan(0.4);
+    expect(Math.abs(high - (50_000 + half))).toBeLessThan(0.4);
+  });
+
+  test("mean − 3 SD, and the 95/95 bound with the published factor for n = 5, 4.203", () => {
+    // Factor: ISO 16269-6:2014 and Odeh and Owen 1980, table of one-sided factors (from memory).
+    expect(given(cell.meanMinus3SdN)).toBeCloseTo(50_000 - 3000 * Math.sqrt(2.5), 6);
+    // The printed factor has three decimals: 0.0005 SD is 0.8 N here.
+    expect(Math.abs(given(cell.toleranceBoundN) - (50_000 - 4203 * Math.sqrt(2.5)))).toBeLessThan(0.8);
+  });
+
+  test("efficiencies: 50 kN is 5/3 of one line of 30 kN and 5/6 of two legs", () => {
+    expect(given(cell.meanLineEfficiency)).toBeCloseTo(5 / 3, 12);
+    expect(given(cell.meanLegEfficiency)).toBeCloseTo(5 / 6, 12);
+    expect(found.pulls[0]?.legEfficiency).toBeCloseTo(48 / 60, 12);
+    expect(found.pulls[0]?.lineEfficiency).toBeCloseTo(48 / 30, 12);
+  });
+});
+
+describe("published one-sided 95/95 factors reach the bound", () => {
+  // n = 3: 7.66, 10: 2.91, 20: 2.40, as printed to two decimals in ISO 16269-6 and the composites handbooks (from memory).
+  test.each([
+    [3, 7.66],
+    [5, 4.2],
+    [10, 2.91],
+    [20, 2.4],
+  ])("n = %i: %f", (n, factor) => {
+    const strengths = Array.from({ length: n }, (_, index) => 50 + index);
+    const cell = judgeSeries(series(), pulls(strengths)).cells[0];
+    if (cell === undefined) throw new Error("one cell is wanted");
+    const used = (given(cell.meanN) - given(cell.toleranceBoundN)) / given(cell.sdN);
+    expect(Math.abs(used - factor)).toBeLessThanOrEqual(0.005);
+  });
+});
+
+describe("what counts", () => {
+  const found = judgeSeries(series(), [
+    pull("a", { strengthN: 48_000 }),
+    pull("b", { strengthN: 52_000, outcome: slipped }),
+    pull("c", { strengthN: 60_000, outcome: stopped }),
+    pull("d", { strengthN: 9_000, outcome: { kind: "void", reason: "the pin bent" } }),
+    (({ outcome: _, ...rest }) => rest)(pull("e", { strengthN: 51_000 })),
+    (({ strengthN: _, ...rest }) => rest)(pull("f", { strengthSource: "none" })),
+    pull("g", { strengthN: Number.NaN }),
+  ]);
+  const cell = found.cells[0];
+
+  test("broke and slipped are strengths; nothing else is in the mean", () => {
+    expect(cell?.n).toBe(2);
+    expect(given(cell?.meanN ?? found.cells[0]!.meanN)).toBe(50_000); // two cells would be a fault of their own
+  });
+
+  test("no pull vanishes, and each that is left out has its reason", () => {
+    expect(found.cells.flatMap((one) => one.pulls).sort()).toEqual(["a", "b", "c", "d", "e", "f", "g"]);
+    const why = Object.fromEntries(found.pulls.map((one) => [one.pullId, one.whyLeftOut]));
+    expect(why).toEqual({
+      a: undefined,
+      b: undefined,
+      c: undefined,
+      d: "void: the pin bent",
+      e: "not yet judged: nobody has said how it ended",
+      f: "no strength could be read",
+      g: "no strength could be read",
+    });
+    expect(cell?.leftOut).toBe(4);
+    expect(cell?.stopped).toBe(1);
+  });
+
+  test("outcomes and places are counted, in the cell and in all", () => {
+    expect(found.outcomes).toEqual({ broke: 3, slipped: 1, stopped: 1, void: 1 });
+    expect(cell?.outcomes).toEqual(found.outcomes);
+    expect(found.places).toEqual({ bury: 1, "taper end": 3 });
+  });
+
+  test("a void pull has no efficiency", () => {
+    expect(found.pulls.find(({ pullId }) => pullId === "d")).not.toHaveProperty("legEfficiency");
+  });
+
+  test("a stopped pull is a lower bound, and the warning says which way leaving it out leans", () => {
+    expect(found.pulls.find(({ pullId }) => pullId === "c")?.use).toBe("lower bound");
+    const warning = cell?.warnings.find(({ code }) => code === "FINDING_STOPPED_LEFT_OUT");
+    expect(warning?.message).toContain("c at 60.0 kN");
+    expect(warning?.message).toContain("the mean is too low");
+    expect(warning?.message).not.toContain("might have become the lowest");
+  });
+
+  test("a pull stopped below all that failed may hide the lowest", () => {
+    const early = judgeSeries(series(), [
+      ...pulls([50, 51, 52]),
+      pull("s", { strengthN: 20_000, outcome: stopped }),
+    ]);
+    expect(early.warnings.find(({ code }) => code === "FINDING_STOPPED_LEFT_OUT")?.message).toContain(
+      "Taken further, s might have become the lowest.",
+    );
+  });
+});
+
+describe("leaving out what was stopped at a set force leans as the warning says", () => {
+  test("the mean of the rest is too low and its SD too small (algebra of the cut normal)", () => {
+    // Truth by hand: 40, 50, 60 with mean 50. Stopped at 55, the 60 goes missing: mean 45, SD falls from 10 to 7.07.
+    const cut = judgeSeries(series(), [
+      ...pulls([40, 50]),
+      pull("x", { strengthN: 55_000, outcome: stopped }),
+    ]);
+    const whole = judgeSeries(series(), pulls([40, 50, 60]));
+    expect(given(cut.cells[0]!.meanN)).toBeLessThan(given(whole.cells[0]!.meanN)); // one cell: no factors
+    expect(given(cut.cells[0]!.sdN)).toBeLessThan(given(whole.cells[0]!.sdN));
+  });
+});
+
+describe("refusals", () => {
+  const cellOf = (strengthsKn: readonly number[], fields: Partial<PullToJudge> = {}) => {
+    const [cell] = judgeSeries(series(), pulls(strengthsKn, fields)).cells;
+    if (cell === undefined) throw new Error("one cell is wanted");
+    return cell;
+  };
+
+  test("nothing that counts: every statistic is refused", () => {
+    const cell = cellOf([50, 51], { outcome: stopped });
+    for (const result of [
+      cell.meanN,
+      cell.sdN,
+      cell.cv,
+      cell.lowestN,
+      cell.meanIntervalN,
+      cell.meanMinus3SdN,
+      cell.toleranceBoundN,
+      cell.meanLegEfficiency,
+    ])
+      expect(reasons(result)).toEqual(["STAT_TOO_FEW"]);
+  });
+
+  test("one pull: its value is the mean and the lowest, and nothing is said of scatter", () => {
+    const cell = cellOf([50]);
+    expect(given(cell.meanN)).toBe(50_000);
+    expect(given(cell.lowestN)).toBe(50_000);
+    for (const result of [cell.sdN, cell.cv, cell.meanIntervalN, cell.meanMinus3SdN, cell.toleranceBoundN])
+      expect(reasons(result)).toEqual(["STAT_TOO_FEW"]);
+    expect(cell.warnings.map(({ code }) => code)).toContain("FINDING_FEW_PULLS");
+  });
+
+  test("all equal: no interval and no bound, which would claim to know the strength exactly", () => {
+    const cell = cellOf([50, 50, 50]);
+    expect(given(cell.meanN)).toBe(50_000);
+    for (const result of [cell.meanIntervalN, cell.meanMinus3SdN, cell.toleranceBoundN])
+      expect(reasons(result)).toEqual(["STAT_DEGENERATE"]);
+  });
+
+  test("a bound below zero is given with the doubt that it promises nothing", () => {
+    const { toleranceBoundN } = cellOf([40, 60]);
+    expect(given(toleranceBoundN)).toBeLessThan(0);
+    expect(toleranceBoundN.ok && toleranceBoundN.warnings.length).toBe(1);
+  });
+
+  test("no rated strength: no efficiency; of some only: the rest, with a warning", () => {
+    const bare = pulls([50, 51]).map(({ ratedStrengthN: _, ...rest }) => rest);
+    expect(reasons(judgeSeries(series(), bare).cells[0]!.meanLegEfficiency)).toEqual(["FINDING_NO_RATING"]); // one cell
+    const some = judgeSeries(series(), [...pulls([48]), ...bare.slice(1)]).cells[0];
+    expect(some && given(some.meanLegEfficiency)).toBeCloseTo(0.8, 12);
+    expect(some?.meanLegEfficiency.ok && some.meanLegEfficiency.warnings.map(({ code }) => code)).toEqual([
+      "FINDING_NO_RATING",
+    ]);
+  });
+
+  test("no pulls at all", () => {
+    const empty = judgeSeries(series({ factors: [bury] }), []);
+    expect(empty.findings.map(({ sentence }) => sentence)).toEqual([
+      "No pull has been entered yet: there is nothing to judge.",
+    ]);
+    expect(empty.cells.map(({ label }) => label)).toEqual(["bury 30 d", "bury 60 d"]);
+  });
+});
+
+describe("the cells of the plan", () => {
+  test("stand in the order of the plan, then outside it, without a level, without a specimen", () => {
+    const found = judgeSeries(series({ factors: [bury, { name: "rope", unit: "mm", levels: ["6", "8"] }] }), [
+      (({ specimenLabel: _, ...rest }) => rest)(pull("lost", { levels: {} })),
+      pull("half", { levels: { bury: 30 } }),
+      pull("odd", { levels: { bury: 45, rope: "6" } }),
+      pull("in", { levels: { bury: "60", rope: 8 } }),
+    ]);
+    expect(found.cells.map(({ kind, label, pulls: ids }) => [kind, label, ids.join()])).toEqual([
+      ["planned", "bury 30 d, rope 6 mm", ""],
+      ["planned", "bury 30 d, rope 8 mm", ""],
+      ["planned", "bury 60 d, rope 6 mm", ""],
+      ["planned", "bury 60 d, rope 8 mm", "in"],
+      ["outside the plan", "bury 45 d, rope 6 mm", "odd"],
+      ["level missing", "bury 30 d, rope not given", "half"],
+      ["no specimen", "no specimen named", "lost"],
+    ]);
+  });
+
+  test("a plan too large to list shows only the cells that have pulls, and says so", () => {
+    const levels = Array.from({ length: 50 }, (_, index) => index);
+    const factors = ["a", "b", "c"].map((name) => ({ name, unit: "", levels }));
+    const found = judgeSeries(series({ factors }), [pull("x", { levels: { a: 1, b: 2, c: 3 } })]);
+    expect(found.cells.map(({ label }) => label)).toEqual(["a 1, b 2, c 3"]);
+    expect(found.warnings.map(({ code }) => code)).toContain("FINDING_PLAN_TOO_LARGE");
+  });
+
+  test("warn where one holds different ropes or recipes", () => {
+    const found = judgeSeries(series(), [
+      pull("a"),
+      pull("b", { ropeName: "8 mm" }),
+      pull("c", { recipeName: "eye" }),
+    ]);
+    const codes = found.cells[0]?.warnings.map(({ code }) => code);
+    expect(codes).toContain("FINDING_MIXED_ROPES");
+    expect(codes).toContain("FINDING_MIXED_RECIPES");
+  });
+
+  test("warn where rated strengths do not mean the same", () => {
+    const found = judgeSeries(series(), [
+      pull("a", { ratedStrengthBasis: "mean", ratedStrengthEnds: "spliced" }),
+      pull("b", { ratedStrengthBasis: "minimum", ratedStrengthEnds: "unspliced" }),
+    ]);
+    expect(found.warnings.map(({ code }) => code)).toEqual(
+      expect.arrayContaining(["FINDING_RATING_BASIS", "FINDING_RATING_SPLICED", "FINDING_FEW_PULLS"]),
+    );
+  });
+});
+
+test("the result does not depend on the order in which the pulls come", () => {
+  const all = [
+    ...pulls([41.3, 43.9, 40.2, 44.4], { levels: { bury: 30 }, outcome: slipped }),
+    ...pulls([51.1, 52.7, 49.9], { levels: { bury: 60 } }).map((one) => ({
+      ...one,
+      pullId: `q${one.pullId}`,
+      order: 9,
+    })),
+  ];
+  const plan = series({ factors: [bury] });
+  const wanted = judgeSeries(plan, all);
+  fc.assert(
+    fc.property(fc.shuffledSubarray(all, { minLength: all.length }), (shuffled) => {
+      expect(judgeSeries(plan, shuffled)).toEqual(wanted);
+    }),
+  );
+});

@@ -1,0 +1,106 @@
+import type { Warning } from "../problem/mod.ts";
+import type { SeriesFields } from "../series/mod.ts";
+import { cellStatistics } from "./cell-statistics.ts";
+import { cellsOfPlan, mostPlannedCells, plannedCells } from "./cells-of-plan.ts";
+import { countOutcomes, countPlaces } from "./counts.ts";
+import { judgePull } from "./judge-pull.ts";
+import { stateFindings } from "./statements.ts";
+import type { JudgedPull, PullToJudge, SeriesFindings } from "./types.ts";
+import { counted } from "./words.ts";
+
+/**
+ * What a series shows: each pull judged, the statistics of each cell of the plan, and findings in sentences.
+ *
+ * series: its factors and levels make the plan. pulls: forces in newtons at the specimen, in any order; the result has
+ * them in the order of pulling and does not depend on the order in which they came.
+ * Result: per cell n, mean, SD, CV, lowest, 95 % confidence interval of the mean, mean − 3 SD and the 95/95 lower tolerance
+ * bound, each a value or a refusal with its reason; outcomes and places counted; warnings. No pull vanishes: what does not
+ * count stands there with its reason.
+ * At the edges: no pulls, one finding that says so; one pull in a cell, its mean and no scatter; all stopped, no mean.
+ * Source: docs/methods/series-findings.md, with a case worked by hand.
+ *
+ * @example
+ * judgeSeries({ id: "ser-1", ...seriesFields.parse({ title: "Empty" }) }, []).findings[0]?.sentence
+ * // "No pull has been entered yet: there is nothing to judge."
+ */
+export function judgeSeries(
+  series: SeriesFields & { readonly id: string },
+  pulls: readonly PullToJudge[],
+): SeriesFindings {
+  const judged = pulls.map(judgePull).sort(byOrder);
+  const cells = cellsOfPlan(series.factors, judged).map(cellStatistics);
+  return {
+    method: { name: "series-findings", version: "1" },
+    seriesId: series.id,
+    pulls: judged,
+    cells,
+    outcomes: countOutcomes(judged),
+    places: countPlaces(judged),
+    findings: stateFindings(series, judged, cells),
+    warnings: once([...seriesWarnings(series, judged), ...cells.flatMap(({ warnings }) => warnings)]),
+  };
+}
+
+function seriesWarnings(series: SeriesFields, pulls: readonly JudgedPull[]): Warning[] {
+  const warnings: Warning[] = [];
+  const used = pulls.filter(({ use }) => use !== "left out");
+  const open = pulls.filter(({ leftOutAs }) => leftOutAs === "not judged").length;
+  if (open > 0)
+    warnings.push({
+      code: "FINDING_NOT_JUDGED",
+      message: `${counted(open, "pull")} ${open === 1 ? "has" : "have"} no outcome yet; what is found here may change when ${open === 1 ? "it has" : "they have"}.`,
+      wayOut: "Say of each pull whether it broke, slipped, was stopped or is void.",
+    });
+  const nameless = used.filter(({ specimenLabel }) => specimenLabel === undefined).length;
+  if (nameless > 0)
+    warnings.push({
+      code: "FINDING_NO_SPECIMEN",
+      message: `Of ${counted(nameless, "pull")} nobody said which specimen it was; ${nameless === 1 ? "it stands" : "they stand"} in a cell of ${nameless === 1 ? "its" : "their"} own.`,
+      wayOut: "Choose the specimen on the pull's page.",
+    });
+  const bases = new Set(
+    used
+      .filter(({ ratedStrengthN }) => ratedStrengthN !== undefined)
+      .map(
+        ({ ratedStrengthBasis = "not stated", ratedStrengthEnds = "not stated" }) =>
+          `${ratedStrengthBasis}, ends ${ratedStrengthEnds}`,
+      ),
+  );
+  if (bases.size > 1)
+    warnings.push({
+      code: "FINDING_RATING_BASIS",
+      message: `The ropes' rated strengths do not mean the same (${[...bases].sort().join("; ")}): their efficiencies cannot be set side by side as they are.`,
+    });
+  if ([...bases].some((basis) => basis.endsWith("ends spliced")))
+    warnings.push({
+      code: "FINDING_RATING_SPLICED",
+      message:
+        "A rated strength here was itself measured with spliced ends. The loss in a splice is in it already, so an efficiency near 100 % is no surprise.",
+    });
+  const planned = plannedCells(series.factors);
+  if (planned > mostPlannedCells)
+    warnings.push({
+      code: "FINDING_PLAN_TOO_LARGE",
+      message: `The plan has ${planned} cells; those without a pull are not listed.`,
+    });
+  return warnings;
+}
+
+function byOrder(a: JudgedPull, b: JudgedPull): number {
+  const places = [a.order ?? Number.MAX_SAFE_INTEGER, b.order ?? Number.MAX_SAFE_INTEGER] as const;
+  return (
+    places[0] - places[1] ||
+    byText(a.specimenLabel ?? "", b.specimenLabel ?? "") ||
+    byText(a.pullId, b.pullId)
+  );
+}
+
+/** By code unit, so that the order is the same in every place and locale. */
+function byText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}
+
+function once(warnings: readonly Warning[]): Warning[] {
+  const seen = new Map(warnings.map((warning) => [`${warning.code} ${warning.message}`, warning]));
+  return [...seen.values()];
+}
