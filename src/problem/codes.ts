@@ -61,6 +61,7 @@ export const problemCodes = {
   STAT_DEGENERATE: "The values leave nothing to estimate, such as all being equal.",
   STAT_CENSORED: "Values that are only lower bounds, where a method cannot count them as what they are.",
   STAT_APPROXIMATE: "The stated confidence or chance is approximate here.",
+  STAT_NOT_SETTLED: "A search for the best parameters did not come to rest, so no number is given.",
   STAT_BELOW_ZERO: "A lower bound comes out at or below zero and so promises nothing.",
   BOOK_MISSING: "There is no book at the path that was named.",
   BOOK_NOT_A_BOOK: "The file that was named is something else than a book of this program.",

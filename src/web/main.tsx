@@ -1,0 +1,11 @@
+import "./styles/tokens.css";
+import "./styles/page.css";
+import "./styles/line.css";
+import "./styles/forms.css";
+import "./styles/tables.css";
+import "./styles/trace.css";
+import { render } from "preact";
+import { App } from "./app.tsx";
+
+const place = document.getElementById("app");
+if (place !== null) render(<App />, place);

@@ -1,0 +1,119 @@
+import { useState } from "preact/hooks";
+import type { Problem } from "../../problem/mod.ts";
+import { announce } from "../announce.tsx";
+import { type BookKind, bookKindNames, bookKinds } from "../book/kinds.ts";
+import { measures, shownQuantity } from "../book/quantity.ts";
+import { type BookRecord, RecordDialog } from "../book/record-form.tsx";
+import { Care, Note, Opening, Section } from "../parts/page.tsx";
+import { Problems } from "../parts/problems.tsx";
+import { ask } from "../server.ts";
+import { force } from "../shown-units.ts";
+import { useResource } from "../use-resource.ts";
+import { capital } from "../words.ts";
+
+/** The bench book: ropes, spools, recipes, and what pulls and measures them. */
+export default function BenchBook() {
+  return (
+    <>
+      <Opening title="Ropes and bench">
+        What specimens are made of, how they are spliced, and what pulls and measures them. Series refer to
+        these.
+      </Opening>
+      {bookKindNames.map((kind) => (
+        <KindSection key={kind} kind={kind} />
+      ))}
+    </>
+  );
+}
+
+function KindSection({ kind }: { readonly kind: BookKind }) {
+  const answer = useResource<readonly BookRecord[]>(`/api/records/${kind}`);
+  const [open, setOpen] = useState<BookRecord | "new">();
+  const [problems, setProblems] = useState<readonly Problem[]>([]);
+  const { one, many, why } = bookKinds[kind];
+  const records = answer?.ok === true ? answer.value : [];
+
+  async function remove(record: BookRecord): Promise<void> {
+    const said = await ask("DELETE", `/api/records/${kind}/${record.id}`);
+    setProblems(said.ok ? [] : said.problems);
+    announce(said.ok ? `${record.name} taken out.` : `${record.name} was not taken out.`);
+  }
+
+  return (
+    <Section
+      title={capital(many)}
+      margin={
+        kind === "hardware" ? (
+          <Care title="Twice the expected peak" whence="Common practice, no published source">
+            The bench’s weakest part must be stronger than the specimen, by a factor of two at least. Retire
+            hardware after a fixed number of pulls.
+          </Care>
+        ) : (
+          <Note>{why}</Note>
+        )
+      }
+    >
+      {answer?.ok === true && records.length === 0 && <p class="empty">No {many} yet.</p>}
+      {answer?.ok === false && (
+        <Problems heading={`The ${many} cannot be listed`} problems={answer.problems} />
+      )}
+      {records.length > 0 && (
+        <ul class="contents">
+          {records.map((record) => (
+            <li key={record.id}>
+              <span>
+                <button type="button" class="plain entry" onClick={() => setOpen(record)}>
+                  {record.name}
+                </button>
+                <span class="aside"> {inShort(record)}</span>
+              </span>
+              <button type="button" class="plain" onClick={() => remove(record)}>
+                take out<span class="unseen"> {record.name}</span>
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+      <Problems heading="It stays in the book" problems={problems} />
+      <button type="button" onClick={() => setOpen("new")}>
+        {capital(`new ${one}`)}
+      </button>
+      {open !== undefined && (
+        <RecordDialog
+          kind={kind}
+          {...(open === "new" ? {} : { record: open })}
+          onClose={() => setOpen(undefined)}
+          onSaved={() => setOpen(undefined)}
+        />
+      )}
+    </Section>
+  );
+}
+
+/** What matters most of a record, in one line. */
+function inShort(record: BookRecord): string {
+  const parts: string[] = [];
+  if ("nominalDiameterMm" in record) {
+    parts.push(shownQuantity(record.nominalDiameterMm, measures.mm));
+    parts.push(
+      record.ratedStrengthN === undefined
+        ? "no rated strength"
+        : `rated ${force(record.ratedStrengthN)}, ${record.ratedStrengthBasis === "not stated" ? "basis not stated" : record.ratedStrengthBasis}`,
+    );
+  }
+  if ("legs" in record) {
+    parts.push(record.kind, record.legs === 1 ? "1 leg" : `${record.legs} legs`);
+    if (record.buryFullDiameters !== undefined) parts.push(`bury ${record.buryFullDiameters} d`);
+  }
+  if ("batch" in record && record.batch !== "") parts.push(`batch ${record.batch}`);
+  if ("lengthM" in record && record.lengthM !== undefined)
+    parts.push(shownQuantity(record.lengthM, measures.m));
+  if ("ownStrengthN" in record && record.ownStrengthN !== undefined)
+    parts.push(`own strength ${force(record.ownStrengthN)}`);
+  if ("form" in record) parts.push(record.form);
+  if ("capacityN" in record && record.capacityN !== undefined) parts.push(`to ${force(record.capacityN)}`);
+  if ("calibratedOn" in record && record.calibratedOn !== undefined)
+    parts.push(`calibrated ${record.calibratedOn}`);
+  if ("drive" in record) parts.push(record.drive, `cell ${record.cellPlacement}`);
+  return parts.join(", ");
+}

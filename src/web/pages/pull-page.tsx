@@ -1,0 +1,245 @@
+import { useCallback, useState } from "preact/hooks";
+import { useRoute } from "preact-iso/router";
+import type { SeriesOverview, StoredRecording } from "../../app/mod.ts";
+import type { TraceWindow } from "../../trace/mod.ts";
+import { OutcomeFields } from "../book/outcome-fields.tsx";
+import { Photographs } from "../book/photographs.tsx";
+import {
+  type Pull,
+  pullFieldName,
+  pullFieldText,
+  SpecimenChoice,
+  usePullSaver,
+} from "../book/pull-saver.tsx";
+import { SaveTrouble, SaveWord } from "../book/save-state.tsx";
+import { levelText } from "../book/specimen-rows.ts";
+import { LongField, PickField, TextField } from "../parts/field.tsx";
+import { Note, Opening, Section, Waiting } from "../parts/page.tsx";
+import { Problems, Warnings } from "../parts/problems.tsx";
+import { ask } from "../server.ts";
+import { fileSize, force } from "../shown-units.ts";
+import { Drops, TraceFacts } from "../trace/trace-facts.tsx";
+import { TracePicture } from "../trace/trace-picture.tsx";
+import { useResource } from "../use-resource.ts";
+import { pullName } from "../words.ts";
+import { peakOf } from "./pulls.tsx";
+
+/** One pull: its trace with the reading drawn over it, and what a person says of it. */
+export default function PullPage() {
+  const { params } = useRoute();
+  const id = params["id"] ?? "";
+  const answer = useResource<SeriesOverview>(`/api/series/${encodeURIComponent(id)}/overview`);
+  if (answer === undefined)
+    return (
+      <>
+        <Opening title="A pull" />
+        <Waiting text="Opening the pull" />
+      </>
+    );
+  const pull = answer.ok ? answer.value.pulls.find((one) => one.id === params["pullId"]) : undefined;
+  if (!answer.ok || pull === undefined)
+    return (
+      <>
+        <Opening title="No such pull">
+          This series has no such pull. <a href={`/series/${id}/pull`}>To the pulls of the series.</a>
+        </Opening>
+        {!answer.ok && <Problems problems={answer.problems} />}
+      </>
+    );
+  return <OnePull key={pull.id} pull={pull} overview={answer.value} />;
+}
+
+function OnePull({ pull, overview }: { readonly pull: Pull; readonly overview: SeriesOverview }) {
+  const saver = usePullSaver(pull, overview);
+  const [notes, setNotes] = useState(pull.notes);
+  const [operator, setOperator] = useState(pull.operator);
+  const { series } = overview;
+  const ordered = [...overview.pulls].sort((a, b) => (a.order ?? 1e9) - (b.order ?? 1e9));
+  const at = ordered.findIndex((one) => one.id === pull.id);
+  const name = pullName(pull, overview);
+  const specimen = overview.specimens.find((one) => one.id === pull.specimenId);
+  const rope = overview.ropes.find((one) => one.id === specimen?.ropeId);
+  const recipe = overview.recipes.find((one) => one.id === specimen?.recipeId);
+  return (
+    <>
+      <Opening
+        title={`${name}: ${peakOf(pull)}`}
+        chapter={
+          <>
+            3 of 6, <a href={`/series/${series.id}/pull`}>Pull</a>
+          </>
+        }
+      >
+        {specimen === undefined
+          ? "Nobody has said yet which specimen this was."
+          : [
+              ...Object.entries(specimen.levels).map(([factor, level]) =>
+                `${factor} ${levelText(level)} ${series.factors.find((one) => one.name === factor)?.unit ?? ""}`.trim(),
+              ),
+              rope?.name,
+              recipe?.name,
+            ]
+              .filter((part) => part !== undefined)
+              .join(", ")}
+      </Opening>
+      <PullTurns ordered={ordered} at={at} overview={overview} />
+      <Section wide>
+        {pull.recordingSha256 !== undefined && pull.reading !== undefined ? (
+          <RecordedTrace pull={pull} name={name} sha256={pull.recordingSha256} />
+        ) : (
+          <p class="empty">
+            No recording: the peak of {pull.typedPeakN === undefined ? "this pull" : force(pull.typedPeakN)}{" "}
+            was typed.
+          </p>
+        )}
+      </Section>
+      <Section
+        title="What happened"
+        margin={
+          <Note>
+            The machine says what it read; you say what happened. Where the two differ, look at the rope:
+            glazed streaks on a whole tail mean that it slipped.
+          </Note>
+        }
+      >
+        <div class="stack">
+          <SpecimenChoice pull={pull} overview={overview} saver={saver} />
+          <OutcomeFields
+            name={name}
+            outcome={saver.record.value?.outcome ?? pull.outcome}
+            onOutcome={(outcome) => saver.put({ outcome })}
+            onLeave={() => saver.flush()}
+          />
+          <div class="pair">
+            <PickField
+              label="Pulled on"
+              value={saver.record.value?.benchId ?? ""}
+              none="not said"
+              options={overview.benches.map((bench) => ({ value: bench.id, label: bench.name }))}
+              onInput={(benchId) => saver.put({ benchId: benchId === "" ? null : benchId })}
+            />
+            <TextField
+              label="Operator"
+              value={operator}
+              onInput={(text) => {
+                setOperator(text);
+                saver.put({ operator: text });
+              }}
+            />
+          </div>
+          <LongField
+            label="Notes"
+            value={notes}
+            onInput={(text) => {
+              setNotes(text);
+              saver.put({ notes: text });
+            }}
+            onLeave={() => saver.flush()}
+          />
+          <SaveWord saver={saver} />
+          <SaveTrouble
+            saver={saver}
+            nameOf={pullFieldName}
+            show={(value, field) => pullFieldText(value, field, overview)}
+            onTheirs={() => {
+              setNotes(saver.record.value?.notes ?? "");
+              setOperator(saver.record.value?.operator ?? "");
+            }}
+          />
+        </div>
+      </Section>
+      <Section title="Photographs">
+        <Photographs
+          subject={{ kind: "pull", id: pull.id }}
+          about={name}
+          pictures={overview.pictures.filter(
+            ({ subject }) =>
+              (subject.kind === "pull" && subject.id === pull.id) ||
+              (subject.kind === "specimen" && subject.id === pull.specimenId),
+          )}
+        />
+      </Section>
+      <PullTurns ordered={ordered} at={at} overview={overview} />
+    </>
+  );
+}
+
+function PullTurns(props: {
+  readonly ordered: readonly Pull[];
+  readonly at: number;
+  readonly overview: SeriesOverview;
+}) {
+  const { ordered, at, overview } = props;
+  const before = ordered[at - 1];
+  const after = ordered[at + 1];
+  const address = (pull: Pull): string => `/series/${overview.series.id}/pull/${pull.id}`;
+  return (
+    <nav class="buttons turns" aria-label="Other pulls">
+      {before !== undefined && (
+        <a class="button" href={address(before)}>
+          ← {pullName(before, overview)}
+        </a>
+      )}
+      <span class="aside">
+        {at + 1} of {ordered.length}
+      </span>
+      {after !== undefined && (
+        <a class="button" href={address(after)}>
+          {pullName(after, overview)} →
+        </a>
+      )}
+    </nav>
+  );
+}
+
+function RecordedTrace(props: { readonly pull: Pull; readonly name: string; readonly sha256: string }) {
+  const { sha256, pull } = props;
+  const answer = useResource<StoredRecording>(`/api/recordings/${sha256}`);
+  const source = useCallback(
+    async (fromRow: number, toRow: number, columns: number): Promise<TraceWindow | undefined> => {
+      const query = new URLSearchParams({
+        fromRow: String(Math.round(fromRow)),
+        toRow: String(Math.round(toRow)),
+        columns: String(columns),
+      });
+      const said = await ask<TraceWindow>("GET", `/api/recordings/${sha256}/trace?${query}`);
+      return said.ok ? said.value : undefined;
+    },
+    [sha256],
+  );
+  const { reading } = pull;
+  if (reading === undefined) return null;
+  if (answer === undefined) return <Waiting text="Drawing the trace" />;
+  if (!answer.ok) return <Problems heading="The recording cannot be shown" problems={answer.problems} />;
+  const recording = answer.value;
+  return (
+    <div class="trace-and-facts">
+      <TracePicture
+        source={source}
+        rows={recording.reading.rows}
+        pulls={recording.reading.pulls}
+        focus={recording.reading.pulls.find((one) => one.index === reading.index) ?? reading}
+        name={props.name}
+      />
+      <TraceFacts pull={reading} />
+      <div>
+        <Drops pull={reading} />
+      </div>
+      <div class="stack">
+        <Warnings
+          heading="Doubts about this reading"
+          warnings={[...reading.warnings, ...recording.reading.warnings]}
+        />
+        <p class="aside">
+          {recording.fileName}, {fileSize(recording.sizeBytes)}, {recording.reading.rows} rows, read by method{" "}
+          {recording.reading.method.name} {recording.reading.method.version}.{" "}
+          <a href={`/api/recordings/${sha256}/bytes`} download={recording.fileName}>
+            The bytes as they came
+          </a>
+          <br />
+          SHA-256 <code>{sha256}</code>
+        </p>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,175 @@
+import { useState } from "preact/hooks";
+import { useLocation } from "preact-iso/router";
+import type { StoredRecord } from "../../app/mod.ts";
+import type { Problem } from "../../problem/mod.ts";
+import { NewSeries } from "../book/new-series.tsx";
+import { Care, Note, Opening, Section, Waiting } from "../parts/page.tsx";
+import { Problems } from "../parts/problems.tsx";
+import { DropZone } from "../recording/drop-zone.tsx";
+import { FileSheet, type ReadFile } from "../recording/file-sheet.tsx";
+import { keepRecording, RememberLayout, rememberedName } from "../recording/keep-recording.tsx";
+import { useResource } from "../use-resource.ts";
+import { count, whenText } from "../words.ts";
+
+/** The first page: drop a file and see its peak, or open a series. */
+export default function Welcome() {
+  const [file, setFile] = useState<File>();
+  const answer = useResource<readonly StoredRecord<"series">[]>("/api/records/series");
+  const series =
+    answer?.ok === true ? [...answer.value].sort((a, b) => b.changedAt.localeCompare(a.changedAt)) : [];
+  return (
+    <>
+      <Opening title="The bench book">
+        For those who splice rope, pull it to failure and tell others what they found.
+      </Opening>
+      <Section
+        margin={
+          <Note>
+            The file is read here, in this browser. Nothing is kept until you say so, and nothing ever leaves
+            this computer by itself.
+          </Note>
+        }
+      >
+        <DropZone
+          words="Drop a logger’s file: see its peak in a second"
+          onFiles={(files) => setFile(files[0])}
+        >
+          <p class="small">Text of any kind: commas, semicolons, tabs; newtons, kilograms, pounds.</p>
+        </DropZone>
+        {file !== undefined && (
+          <FileSheet
+            key={`${file.name} ${file.lastModified} ${file.size}`}
+            file={file}
+            onClose={() => setFile(undefined)}
+          >
+            {(read) => <KeepIt read={read} series={series} />}
+          </FileSheet>
+        )}
+      </Section>
+      <Section
+        title="Series"
+        margin={
+          <Care title="A bench is not a certificate" whence="Usual cautions of the trade">
+            No result here certifies the next piece. For people, use certified gear and those licensed to
+            judge it.
+          </Care>
+        }
+      >
+        {answer === undefined ? (
+          <Waiting />
+        ) : answer.ok ? (
+          <SeriesList series={series} />
+        ) : (
+          <Problems heading="The book cannot be opened" problems={answer.problems} />
+        )}
+      </Section>
+    </>
+  );
+}
+
+function SeriesList({ series }: { readonly series: readonly StoredRecord<"series">[] }) {
+  const [making, setMaking] = useState(false);
+  const { route } = useLocation();
+  return (
+    <>
+      {series.length === 0 ? (
+        <p class="empty">
+          No series yet. Begin one with the question that you want to ask the bench; specimens and pulls
+          follow from it.
+        </p>
+      ) : (
+        <ul class="contents">
+          {series.map((one) => (
+            <li key={one.id}>
+              <a class="entry" href={`/series/${one.id}/ask`}>
+                {one.title}
+              </a>
+              <span class="aside">
+                {one.simulated && <span class="stamp">simulated</span>} {whenText(one.changedAt)}
+              </span>
+              {one.question !== "" && <p class="aside">{one.question}</p>}
+            </li>
+          ))}
+        </ul>
+      )}
+      <div class="buttons">
+        <button type="button" class={series.length === 0 ? "main" : ""} onClick={() => setMaking(true)}>
+          Begin a series
+        </button>
+      </div>
+      {making && (
+        <NewSeries onClose={() => setMaking(false)} onMade={(made) => route(`/series/${made.id}/ask`)} />
+      )}
+    </>
+  );
+}
+
+/** Keeps the file that was just read: in a series that is there, or in one made for it. */
+function KeepIt({
+  read,
+  series,
+}: {
+  readonly read: ReadFile;
+  readonly series: readonly StoredRecord<"series">[];
+}) {
+  const { route } = useLocation();
+  const real = series.filter((one) => !one.simulated);
+  const [chosen, setChosen] = useState("");
+  const [making, setMaking] = useState(false);
+  const [name, setName] = useState(rememberedName(read));
+  const [problems, setProblems] = useState<readonly Problem[]>([]);
+  const [busy, setBusy] = useState(false);
+  const seriesId = chosen === "" ? real[0]?.id : chosen;
+
+  async function keep(into: string): Promise<void> {
+    setBusy(true);
+    const answer = await keepRecording(into, read, name);
+    setBusy(false);
+    if (answer.ok) route(`/series/${into}/pull`);
+    else setProblems(answer.problems);
+  }
+
+  return (
+    <div class="stack keep">
+      <h3>Keep it in a series</h3>
+      <RememberLayout read={read} name={name} onName={setName} />
+      <div class="buttons">
+        {seriesId !== undefined && (
+          <>
+            <label class="unseen" for="keep-in">
+              Series
+            </label>
+            <select
+              id="keep-in"
+              class="button"
+              value={seriesId}
+              onChange={(event) => setChosen(event.currentTarget.value)}
+            >
+              {real.map((one) => (
+                <option key={one.id} value={one.id}>
+                  {one.title}
+                </option>
+              ))}
+            </select>
+            <button type="button" class="main" disabled={busy} onClick={() => keep(seriesId)}>
+              Keep {count(read.reading.pulls.length, "pull")} in it
+            </button>
+          </>
+        )}
+        <button type="button" disabled={busy} onClick={() => setMaking(true)}>
+          Begin a series with it
+        </button>
+      </div>
+      <Problems heading="Nothing was kept" problems={problems} />
+      {making && (
+        <NewSeries
+          onClose={() => setMaking(false)}
+          onMade={(made) => {
+            setMaking(false);
+            keep(made.id);
+          }}
+        />
+      )}
+    </div>
+  );
+}

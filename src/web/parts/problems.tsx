@@ -1,0 +1,78 @@
+import type { Problem } from "../../problem/mod.ts";
+
+/** Problems as sentences, in the same words as on the command line. */
+export function Problems(props: { readonly heading?: string; readonly problems: readonly Problem[] }) {
+  if (props.problems.length === 0) return null;
+  return (
+    <div class="problems" role="alert">
+      {props.heading !== undefined && <b>{props.heading}</b>}
+      <ul>
+        {props.problems.map((problem, at) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: the same problem may stand twice, at two places
+          <li key={at}>
+            <ProblemText problem={problem} />
+          </li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+/** Doubts that ride along with a value: quieter than a refusal, and never left out. */
+export function Warnings(props: { readonly warnings: readonly Problem[]; readonly heading?: string }) {
+  if (props.warnings.length === 0) return null;
+  return (
+    <div class="doubts">
+      {props.heading !== undefined && <b>{props.heading}</b>}
+      <ul>
+        {props.warnings.map((warning, at) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: the same doubt may stand twice, at two places
+          <li key={at}>
+            <ProblemText problem={warning} />
+          </li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+/** One problem: what is wrong, where, what was found and wanted, the way out. */
+export function ProblemText({ problem }: { readonly problem: Problem }) {
+  const { where } = problem;
+  const place = placeText(problem);
+  const found =
+    problem.found === undefined
+      ? ""
+      : `found ${JSON.stringify(problem.found)}${problem.expected === undefined ? "" : `, wanted ${problem.expected}`}`;
+  const detail = [place, found].filter((text) => text !== "").join(": ");
+  return (
+    <>
+      {problem.message} {detail !== "" && <span>({detail}) </span>}
+      {where?.text !== undefined && (
+        <pre>
+          {where.line === undefined ? "" : `${where.line} | `}
+          {where.text}
+        </pre>
+      )}
+      {problem.wayOut !== undefined && <span>{problem.wayOut} </span>}
+      <span class="code">{problem.code}</span>
+    </>
+  );
+}
+
+/** The problems of one field of a form, also those of its parts ("levels.bury" belongs to "levels"). */
+export function problemsOf(problems: readonly Problem[], field: string): readonly Problem[] {
+  return problems.filter(({ where }) => {
+    const at = where?.field;
+    return at === field || at?.startsWith(`${field}.`) === true || at?.startsWith(`${field}[`) === true;
+  });
+}
+
+function placeText({ where }: Problem): string {
+  const parts: string[] = [];
+  if (where?.file !== undefined) parts.push(where.file);
+  if (where?.line !== undefined) parts.push(`line ${where.line}`);
+  if (where?.row !== undefined) parts.push(`row ${where.row}`);
+  if (where?.column !== undefined) parts.push(`column ${JSON.stringify(where.column)}`);
+  return parts.join(", ");
+}

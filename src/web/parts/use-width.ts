@@ -1,0 +1,16 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+
+/** The width of an element in pixels, followed as the page changes; 0 until it is on the page. */
+export function useWidth<E extends HTMLElement>() {
+  const place = useRef<E>(null);
+  const [width, setWidth] = useState(0);
+  useEffect(() => {
+    if (place.current === null) return;
+    const watch = new ResizeObserver(([entry]) => {
+      if (entry !== undefined) setWidth(Math.round(entry.contentRect.width));
+    });
+    watch.observe(place.current);
+    return () => watch.disconnect();
+  }, []);
+  return { place, width };
+}

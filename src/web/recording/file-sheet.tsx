@@ -1,0 +1,229 @@
+import type { ComponentChildren } from "preact";
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Problem } from "../../problem/mod.ts";
+import type { Layout, LayoutHints, LayoutProposal, Reading } from "../../trace/mod.ts";
+import { announce } from "../announce.tsx";
+import { Problems, Warnings } from "../parts/problems.tsx";
+import { fileSize, force } from "../shown-units.ts";
+import { TraceFacts } from "../trace/trace-facts.tsx";
+import { TracePicture } from "../trace/trace-picture.tsx";
+import { count } from "../words.ts";
+import { layoutOf } from "./layout-of.ts";
+import { LayoutSheet } from "./layout-sheet.tsx";
+import { type FileReader, openFile, type Progress } from "./reader.ts";
+import { savedLayoutFor } from "./saved-layout.ts";
+
+/** A file that was read: what is needed to keep it. */
+export type ReadFile = {
+  readonly file: File;
+  readonly layout: Layout;
+  readonly reading: Reading;
+  /** True where the user answered or corrected something: worth keeping as a layout of that logger. */
+  readonly told: boolean;
+  readonly savedName?: string;
+};
+
+type Stage =
+  | { readonly kind: "looking" }
+  | { readonly kind: "asking" }
+  | { readonly kind: "reading"; readonly progress: Progress }
+  | { readonly kind: "read"; readonly reading: Reading; readonly layout: Layout }
+  | { readonly kind: "stopped" }
+  | { readonly kind: "refused"; readonly problems: readonly Problem[] };
+
+/** One dropped file from its first bytes to its picture: looked at, asked about, read, drawn. */
+export function FileSheet(props: {
+  readonly file: File;
+  /** What was answered for another file of the same logger. */
+  readonly begin?: LayoutHints;
+  readonly onHints?: (hints: LayoutHints) => void;
+  readonly onRead?: (read: ReadFile) => void;
+  readonly onClose: () => void;
+  readonly children?: (read: ReadFile) => ComponentChildren;
+}) {
+  const { file } = props;
+  const reader = useRef<FileReader | undefined>(undefined);
+  const [stage, setStage] = useState<Stage>({ kind: "looking" });
+  const [proposal, setProposal] = useState<LayoutProposal>();
+  const [savedName, setSavedName] = useState<string>();
+  const [hints, setHints] = useState<LayoutHints>(props.begin ?? {});
+  const turn = useRef(0);
+
+  // A file is looked at anew with every answer; `turn` keeps a slow answer from overtaking a later one.
+  async function look(said: LayoutHints): Promise<void> {
+    turn.current += 1;
+    const mine = turn.current;
+    reader.current ??= openFile(file);
+    const told = Object.keys(said).length > 0;
+    const [own, saved] = await Promise.all([
+      reader.current.propose(said),
+      told ? undefined : savedLayoutFor(file),
+    ]);
+    if (turn.current !== mine) return;
+    setSavedName(saved?.saved?.name);
+    if (!own.ok && saved === undefined) {
+      setStage({ kind: "refused", problems: own.problems });
+      announce(`${file.name} cannot be read.`);
+      return;
+    }
+    const proposed = saved ?? (own.ok ? own.value : undefined);
+    if (proposed === undefined) return;
+    setProposal(proposed);
+    const layout = layoutOf(proposed);
+    if (layout === undefined) {
+      setStage({ kind: "asking" });
+      announce(proposed.questions.map((question) => question.text).join(" "));
+      return;
+    }
+    await read(layout, mine, told, saved?.saved?.name);
+  }
+
+  async function read(layout: Layout, mine: number, told: boolean, saved: string | undefined): Promise<void> {
+    setStage({ kind: "reading", progress: { share: 0, rows: 0 } });
+    const answer = await reader.current?.read(layout, (progress) => {
+      if (turn.current === mine) setStage({ kind: "reading", progress });
+    });
+    if (turn.current !== mine || answer === undefined) return;
+    if (!answer.ok) {
+      setStage({ kind: "refused", problems: answer.problems });
+      announce(`${file.name} cannot be read.`);
+      return;
+    }
+    const reading = answer.value;
+    setStage({ kind: "read", reading, layout });
+    announce(`${file.name}: ${peakWords(reading)}`);
+    props.onRead?.({ file, layout, reading, told, ...(saved === undefined ? {} : { savedName: saved }) });
+  }
+
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a sheet belongs to one file; answers come through `tell`
+  useEffect(() => {
+    look(hints);
+    return () => {
+      turn.current += 1;
+      reader.current?.stop();
+      reader.current = undefined;
+    };
+  }, [file]);
+
+  function tell(said: LayoutHints): void {
+    setHints(said);
+    props.onHints?.(said);
+    look(said);
+  }
+
+  function stop(): void {
+    turn.current += 1;
+    reader.current?.stop();
+    reader.current = undefined;
+    setStage({ kind: "stopped" });
+    announce(`Stopped reading ${file.name}.`);
+  }
+
+  const sheet = proposal !== undefined && (
+    <LayoutSheet
+      proposal={proposal}
+      hints={hints}
+      onHints={tell}
+      {...(savedName === undefined ? {} : { savedName })}
+    />
+  );
+  return (
+    <article class="file-sheet stack" aria-label={file.name}>
+      <header class="file-head">
+        <h3>
+          {file.name} <span class="aside">{fileSize(file.size)}</span>
+        </h3>
+        <button type="button" class="plain" onClick={props.onClose}>
+          put it away<span class="unseen"> {file.name}</span>
+        </button>
+      </header>
+      {stage.kind === "looking" && <p class="aside">Looking at the file …</p>}
+      {stage.kind === "reading" && (
+        <div class="reading-now">
+          <progress max="1" value={stage.progress.share} aria-label={`Reading ${file.name}`} />
+          <span>{stage.progress.rows === 0 ? "Reading …" : `Reading … ${stage.progress.rows} rows`}</span>
+          <button type="button" onClick={stop}>
+            Stop
+          </button>
+        </div>
+      )}
+      {stage.kind === "stopped" && (
+        <p>
+          Stopped; nothing was kept.{" "}
+          <button type="button" onClick={() => look(hints)}>
+            Read it after all
+          </button>
+        </p>
+      )}
+      {stage.kind === "refused" && (
+        <Problems heading={`Cannot read ${file.name}`} problems={stage.problems} />
+      )}
+      {stage.kind === "asking" && sheet}
+      {stage.kind === "refused" && sheet}
+      {stage.kind === "read" && reader.current !== undefined && (
+        <>
+          <ReadingSheet reading={stage.reading} name={file.name} source={reader.current.source} />
+          {props.children?.({
+            file,
+            layout: stage.layout,
+            reading: stage.reading,
+            told: Object.keys(hints).length > 0,
+            ...(savedName === undefined ? {} : { savedName }),
+          })}
+          <details class="how-read">
+            <summary>How the file was read</summary>
+            {sheet}
+          </details>
+        </>
+      )}
+    </article>
+  );
+}
+
+/** The peak in a second: the picture with the reading over it, and its figures beside. */
+function ReadingSheet(props: {
+  readonly reading: Reading;
+  readonly name: string;
+  readonly source: FileReader["source"];
+}) {
+  const { reading } = props;
+  const [first] = reading.pulls;
+  return (
+    <>
+      <p class="sentence">{peakWords(reading)}</p>
+      <TracePicture source={props.source} rows={reading.rows} pulls={reading.pulls} name={props.name} />
+      {reading.pulls.length === 1 && first !== undefined ? (
+        <details>
+          <summary>All that was read</summary>
+          <TraceFacts pull={first} />
+        </details>
+      ) : (
+        reading.pulls.length > 1 && (
+          <ol class="peaks">
+            {reading.pulls.map((pull) => (
+              <li key={pull.index}>{force(pull.netPeakN ?? pull.peakN)}</li>
+            ))}
+          </ol>
+        )
+      )}
+      <Warnings
+        heading="Doubts about this reading"
+        warnings={[...reading.warnings, ...reading.pulls.flatMap((pull) => pull.warnings)]}
+      />
+    </>
+  );
+}
+
+/** What was found in a recording, in one sentence. */
+export function peakWords(reading: Reading): string {
+  const [first, ...others] = reading.pulls;
+  if (first === undefined) return "No pull was found in it.";
+  const rows = count(reading.rows, "row");
+  if (others.length > 0) {
+    const highest = Math.max(...reading.pulls.map((pull) => pull.netPeakN ?? pull.peakN));
+    return `${reading.pulls.length} pulls in ${rows}; the highest reached ${force(highest)}.`;
+  }
+  return first.netPeakN === undefined
+    ? `One pull in ${rows}: ${force(first.peakN)} as recorded; the file shows no rest to take off.`
+    : `One pull in ${rows}: ${force(first.netPeakN)}, the rest level taken off.`;
+}

@@ -1,0 +1,202 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { PullReading, TraceWindow } from "../../trace/mod.ts";
+
+import { trimmed } from "../book/quantity.ts";
+import { force } from "../shown-units.ts";
+import { TraceDrawing } from "./trace-drawing.tsx";
+import { useHands } from "./use-hands.ts";
+import { abscissaOf, aroundRows, panned, rowAt, type View, within, zoomed } from "./view.ts";
+
+/** Where the extremes between two rows come from: the server, or the worker that read a dropped file. */
+export type TraceSource = (
+  fromRow: number,
+  toRow: number,
+  columns: number,
+) => Promise<TraceWindow | undefined>;
+
+const frame = { left: 62, right: 16, top: 34, bottom: 38 };
+
+/**
+ * The trace with what was read out of it drawn over it: dragged or moved with the arrow keys, made larger and smaller
+ * with the wheel, two fingers, + and −. The old picture moves at once; the finer one follows.
+ */
+export function TracePicture(props: {
+  readonly source: TraceSource;
+  readonly rows: number;
+  readonly pulls: readonly PullReading[];
+  /** The pull that the page is about; without one, the whole recording is shown. */
+  readonly focus?: PullReading;
+  readonly name: string;
+}) {
+  const { source, rows, focus } = props;
+  const sheet = useRef<HTMLDivElement>(null);
+  const [{ width, height }, setSize] = useState({ width: 900, height: 420 });
+  const begin = focus === undefined ? { from: 1, to: rows } : aroundRows(focus.startRow, focus.endRow, rows);
+  const [view, setView] = useState<View>(() => within(begin, rows));
+  const [whole, setWhole] = useState<TraceWindow>();
+  const [near, setNear] = useState<TraceWindow>();
+  const [failed, setFailed] = useState(false);
+  const columns = Math.max(200, Math.min(1600, Math.round(width)));
+
+  useEffect(() => {
+    const place = sheet.current;
+    if (place === null) return;
+    const watch = new ResizeObserver(([entry]) => {
+      if (entry === undefined) return;
+      const { width: wide, height: high } = entry.contentRect;
+      setSize({ width: Math.max(280, Math.round(wide)), height: Math.max(200, Math.round(high)) });
+    });
+    watch.observe(place);
+    return () => watch.disconnect();
+  }, []);
+
+  useEffect(() => {
+    let left = false;
+    source(1, rows, 1000).then((window) => {
+      if (left) return;
+      if (window === undefined) setFailed(true);
+      else setWhole(window);
+    });
+    return () => {
+      left = true;
+    };
+  }, [source, rows]);
+
+  useEffect(() => {
+    let left = false;
+    // A moving hand asks for many views; only where it rests is a finer picture fetched.
+    const timer = setTimeout(
+      () => {
+        const span = view.to - view.from;
+        const from = Math.max(1, Math.floor(view.from - span * 0.25));
+        const to = Math.min(rows, Math.ceil(view.to + span * 0.25));
+        source(from, to, Math.round(columns * 1.5)).then((window) => {
+          if (!left && window !== undefined) setNear(window);
+        });
+      },
+      near === undefined ? 0 : 70,
+    );
+    return () => {
+      left = true;
+      clearTimeout(timer);
+    };
+  }, [source, view.from, view.to, rows, columns]);
+
+  const base = whole ?? near;
+  const shown = near ?? whole;
+  const plot = {
+    left: frame.left,
+    right: width - frame.right,
+    top: frame.top,
+    bottom: height - frame.bottom,
+  };
+  const toRow = (pixel: number): number => {
+    if (base === undefined) return view.from;
+    const low = abscissaOf(base, view.from);
+    const high = abscissaOf(base, view.to);
+    return rowAt(base, low + ((pixel - plot.left) / (plot.right - plot.left)) * (high - low));
+  };
+  const hands = useHands({ sheet, view, setView, rows, toRow, plot });
+
+  const goTo = (next: View): void => setView(within(next, rows));
+  const span = view.to - view.from;
+  const zoom = (factor: number): void => setView(zoomed(view, rows, factor, (view.from + view.to) / 2));
+  const toBreak = (pull: PullReading): void => {
+    const half = Math.max((pull.endRow - pull.startRow) * 0.03, 30);
+    goTo({ from: pull.peakRow - half, to: pull.peakRow + half });
+  };
+  const pull = focus ?? (props.pulls.length === 1 ? props.pulls[0] : undefined);
+
+  return (
+    <div class="trace">
+      {/* biome-ignore lint/a11y/useSemanticElements: a picture that answers keys has no element of its own */}
+      <div
+        class={hands.held ? "sheet held" : "sheet"}
+        ref={sheet}
+        role="group"
+        aria-label={`Trace of ${props.name}. Left and right arrow move, plus and minus change the size, Home shows all.`}
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: it answers keys
+        tabIndex={0}
+        onKeyDown={(event) => {
+          const keys: Record<string, () => void> = {
+            ArrowLeft: () => setView(panned(view, rows, -0.15)),
+            ArrowRight: () => setView(panned(view, rows, 0.15)),
+            "+": () => zoom(0.5),
+            "=": () => zoom(0.5),
+            "-": () => zoom(2),
+            Home: () => goTo({ from: 1, to: rows }),
+          };
+          const act = keys[event.key];
+          if (act === undefined || event.ctrlKey || event.metaKey) return;
+          event.preventDefault();
+          act();
+        }}
+        {...hands.on}
+      >
+        <svg
+          viewBox={`0 0 ${width} ${height}`}
+          preserveAspectRatio="none"
+          role="img"
+          aria-label={sentenceOf(props.name, pull)}
+        >
+          {base !== undefined && shown !== undefined && (
+            <TraceDrawing
+              base={base}
+              shown={shown}
+              view={view}
+              plot={plot}
+              pulls={props.pulls}
+              {...(pull === undefined ? {} : { focus: pull })}
+            />
+          )}
+          {base === undefined && !failed && (
+            <text class="axis" x={plot.left} y={height / 2}>
+              Drawing the trace …
+            </text>
+          )}
+          {failed && (
+            <text class="axis" x={plot.left} y={height / 2}>
+              The trace cannot be drawn now; the figures below still stand.
+            </text>
+          )}
+        </svg>
+      </div>
+      <div class="tools">
+        <button type="button" aria-label="Earlier" onClick={() => setView(panned(view, rows, -0.4))}>
+          ←
+        </button>
+        <button type="button" aria-label="Later" onClick={() => setView(panned(view, rows, 0.4))}>
+          →
+        </button>
+        <button type="button" aria-label="Nearer" onClick={() => zoom(0.5)}>
+          +
+        </button>
+        <button type="button" aria-label="Farther" onClick={() => zoom(2)}>
+          −
+        </button>
+        {pull !== undefined && (
+          <>
+            <button type="button" onClick={() => toBreak(pull)}>
+              The break
+            </button>
+            <button type="button" onClick={() => goTo(aroundRows(pull.startRow, pull.endRow, rows))}>
+              The pull
+            </button>
+          </>
+        )}
+        <button type="button" disabled={span >= rows - 1} onClick={() => goTo({ from: 1, to: rows })}>
+          The whole recording
+        </button>
+      </div>
+      <p class="how">
+        Drag to move. Wheel or two fingers change the size once the trace is pressed or has the keys.
+      </p>
+    </div>
+  );
+}
+
+function sentenceOf(name: string, pull: PullReading | undefined): string {
+  if (pull === undefined) return `Force against time of ${name}.`;
+  const when = pull.peakTimeS === undefined ? `in row ${pull.peakRow}` : `at ${trimmed(pull.peakTimeS)} s`;
+  return `Force against time of ${name}: the peak is ${force(pull.peakN)} ${when}.`;
+}
