@@ -23,9 +23,18 @@ export const timeFormats = [
 ] as const;
 export type TimeFormat = (typeof timeFormats)[number];
 
+export const dateOrders = ["ymd", "dmy", "mdy"] as const;
+export type DateOrder = (typeof dateOrders)[number];
+
 /** Where time comes from: a column, a given rate, or nowhere (the file has none and none is invented). */
 export type TimeSource =
-  | { readonly kind: "column"; readonly column: number; readonly format: TimeFormat }
+  | {
+      readonly kind: "column";
+      readonly column: number;
+      readonly format: TimeFormat;
+      /** In which order a date's numbers stand; year first where absent. */
+      readonly dateOrder?: DateOrder;
+    }
   | { readonly kind: "rate"; readonly hz: number }
   | { readonly kind: "none" };
 
@@ -54,6 +63,8 @@ export type Layout = {
 /** A layout as far as the program could tell by itself; the unit of force is missing where the file does not say it. */
 export type DraftLayout = Omit<Layout, "force"> & {
   readonly force?: { readonly column: number; readonly unit?: ForceUnit; readonly inverted: boolean };
+  /** What is proposed and still has to be confirmed: the column of force, or the unit of the time column. */
+  readonly unsure?: readonly ("force" | "time")[];
 };
 
 /** What the user (or the command line's options) already said; each overrides what the program would propose. */
@@ -68,9 +79,21 @@ export type LayoutHints = {
   readonly timeUnit?: "s" | "ms" | "us";
   readonly rateHz?: number;
   readonly inverted?: boolean;
+  /** The file has no time, and none is wanted: what is asked about time is answered. */
+  readonly noTime?: boolean;
 };
 
-export type LayoutTopic = "encoding" | "separator" | "decimal" | "header" | "unit-row" | "time" | "force" | "force-unit" | "displacement" | "segment";
+export type LayoutTopic =
+  | "encoding"
+  | "separator"
+  | "decimal"
+  | "header"
+  | "unit-row"
+  | "time"
+  | "force"
+  | "force-unit"
+  | "displacement"
+  | "segment";
 
 /** Why the program proposes what it proposes, a sentence each. */
 export type LayoutReason = { readonly about: LayoutTopic; readonly text: string };
@@ -83,6 +106,8 @@ export type LayoutQuestion = {
   readonly options: readonly string[];
   /** The command line's option that answers it, as in "--force-unit". */
   readonly option: string;
+  /** The file can be read without the answer: then times and rates are absent. */
+  readonly mayStayOpen?: boolean;
 };
 
 /** One column as it looks in the file's first rows. */

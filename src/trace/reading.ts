@@ -47,14 +47,25 @@ export type PullReading = {
   readonly loadingRateNPerS?: number;
   readonly loadingRateFromS?: number;
   readonly loadingRateToS?: number;
+  /** The biggest drops in the order of the record; the last one is the end where the force collapsed. */
   readonly drops: readonly Drop[];
+  /** How many drops there were, where more than are listed. */
+  readonly dropCount?: number;
   readonly end: PullEnd;
+  /** The last maximum before the force collapsed for good: not the peak where the pull had gone on after it. */
+  readonly collapse?: Drop;
   readonly noiseN: number;
   readonly warnings: readonly Warning[];
 };
 
 /** A load that is no pull: a set-up tug, handling after the break. */
-export type OtherLoad = { readonly startRow: number; readonly endRow: number; readonly startS?: number; readonly endS?: number; readonly peakN: number };
+export type OtherLoad = {
+  readonly startRow: number;
+  readonly endRow: number;
+  readonly startS?: number;
+  readonly endS?: number;
+  readonly peakN: number;
+};
 
 /** What was read out of one recording. */
 export type Reading = {

@@ -1,0 +1,72 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { asciiOf, isMissingWord, parseNumberText } from "./numbers.ts";
+
+// The plain twin is the language's own conversion of decimal text.
+describe("parseNumber", () => {
+  test("reads what Number reads, to the last bit", () => {
+    fc.assert(
+      fc.property(fc.double({ noNaN: true, noDefaultInfinity: true }), (value) => {
+        expect(parseNumberText(String(value), ".")).toBe(Number(String(value)));
+      }),
+      { numRuns: 5000 },
+    );
+  });
+
+  test("reads decimals of up to 15 digits without a string, to the last bit", () => {
+    fc.assert(
+      fc.property(fc.integer({ min: -1e9, max: 1e9 }), fc.integer({ min: 0, max: 9 }), (whole, decimals) => {
+        const text = (whole / 10 ** decimals).toFixed(decimals);
+        expect(parseNumberText(text, ".")).toBe(Number(text));
+        expect(parseNumberText(text.replace(".", ","), ",")).toBe(Number(text));
+      }),
+      { numRuns: 5000 },
+    );
+  });
+
+  test.each([
+    ["12.4", 12.4],
+    ["+.5", 0.5],
+    ["5.", 5],
+    ["-0", -0],
+    ["1e3", 1000],
+    ["6.79E-05", 6.79e-5],
+    ["0.020000000000000462", 0.020000000000000462],
+    ["00012.50", 12.5],
+    ["123456789012345678901234567890", 1.2345678901234568e29],
+  ])("%s is %d", (text, value) => {
+    expect(parseNumberText(text, ".")).toBe(value);
+  });
+
+  test.each([
+    "",
+    "-",
+    ".",
+    "1e",
+    "1e+",
+    "12,4",
+    "1 234",
+    "1.2.3",
+    "12.4 kN",
+    "0x10",
+    "Infinity",
+    "1_000",
+    "12.4;13",
+    "1e999",
+  ])("%j is no number", (text) => {
+    expect(parseNumberText(text, ".")).toBeNaN();
+  });
+
+  test("a character outside ASCII is in no number", () => {
+    expect(asciiOf("1\u0661")).toEqual(Uint8Array.of(49, 255));
+    expect(parseNumberText("1\u0661", ".")).toBeNaN();
+  });
+
+  test.each(["", "NA", "n/a", "NaN", "--", "null", " - "])("%j says that there is no value", (text) => {
+    expect(isMissingWord(text)).toBe(true);
+  });
+
+  test.each(["0", "OL", "x", "none of it"])("%j does not", (text) => {
+    expect(isMissingWord(text)).toBe(false);
+  });
+});

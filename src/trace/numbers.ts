@@ -1,0 +1,123 @@
+/** Powers of ten that a double holds exactly. */
+const exactTens = Array.from({ length: 23 }, (_, power) => Number(`1e${power}`));
+
+/**
+ * The number in bytes `from` to before `to`, or NaN where they hold something else: an optional sign, digits with at most
+ * one decimal mark, an optional exponent, and nothing besides. No thousands marks: 1,234 is not guessed to be 1234.
+ * Up to 15 digits are exact integers over exact powers of ten, and so one correctly rounded division; longer ones go
+ * through `Number`.
+ */
+export function parseNumber(bytes: Uint8Array, from: number, to: number, decimal: number): number {
+  let at = from;
+  let negative = false;
+  const sign = bytes[at];
+  if (sign === 45 || sign === 43) {
+    negative = sign === 45;
+    at++;
+  }
+  let digits = 0;
+  let significant = 0;
+  let mantissa = 0;
+  let scale = 0;
+  let seenMark = false;
+  for (; at < to; at++) {
+    const byte = bytes[at] as number;
+    if (byte >= 48 && byte <= 57) {
+      digits++;
+      if (significant > 0 || byte !== 48) significant++;
+      if (significant <= 15) mantissa = mantissa * 10 + (byte - 48);
+      if (seenMark) scale++;
+    } else if (byte === decimal && !seenMark) seenMark = true;
+    else break;
+  }
+  if (digits === 0) return Number.NaN;
+  let exponent = 0;
+  if (at < to) {
+    const byte = bytes[at] as number;
+    if (byte !== 69 && byte !== 101) return Number.NaN;
+    exponent = parseExponent(bytes, at + 1, to);
+    if (Number.isNaN(exponent)) return Number.NaN;
+  }
+  const power = exponent - scale;
+  if (significant > 15 || power < -22 || power > 22) return parseLong(bytes, from, to, decimal);
+  const value =
+    power < 0 ? mantissa / (exactTens[-power] as number) : mantissa * (exactTens[power] as number);
+  return negative ? -value : value;
+}
+
+/** How many digits stand behind the decimal mark. */
+export function decimalsOf(bytes: Uint8Array, from: number, to: number, decimal: number): number {
+  for (let at = from; at < to; at++) {
+    if (bytes[at] !== decimal) continue;
+    let end = at + 1;
+    while (end < to && isDigit(bytes[end] as number)) end++;
+    return end - at - 1;
+  }
+  return 0;
+}
+
+function parseExponent(bytes: Uint8Array, from: number, to: number): number {
+  let at = from;
+  const sign = bytes[at];
+  if (sign === 45 || sign === 43) at++;
+  if (at >= to) return Number.NaN;
+  let value = 0;
+  for (; at < to; at++) {
+    const byte = bytes[at] as number;
+    if (!isDigit(byte)) return Number.NaN;
+    value = Math.min(9999, value * 10 + (byte - 48));
+  }
+  return sign === 45 ? -value : value;
+}
+
+function parseLong(bytes: Uint8Array, from: number, to: number, decimal: number): number {
+  let text = "";
+  for (let at = from; at < to; at++) {
+    const byte = bytes[at] as number;
+    text += byte === decimal ? "." : String.fromCharCode(byte);
+  }
+  const value = Number(text);
+  return Number.isFinite(value) ? value : Number.NaN;
+}
+
+export function isDigit(byte: number): boolean {
+  return byte >= 48 && byte <= 57;
+}
+
+/** Words and marks that loggers write where they have no value; compared in lower case. */
+const missingWords = new Set([
+  "",
+  "na",
+  "n/a",
+  "#n/a",
+  "nan",
+  "null",
+  "none",
+  "nil",
+  "-",
+  "--",
+  "---",
+  "?",
+  "*",
+]);
+
+/** Whether a cell says that there is no value. */
+export function isMissingWord(text: string): boolean {
+  return missingWords.has(text.trim().toLowerCase());
+}
+
+/** A decimal number in text, by the same rules as `parseNumber`. */
+export function parseNumberText(text: string, decimal: "." | ","): number {
+  const bytes = asciiOf(text.trim());
+  return parseNumber(bytes, 0, bytes.length, decimal.charCodeAt(0));
+}
+
+/** One byte a character; what is not ASCII becomes a byte that is in no number. */
+export function asciiOf(text: string): Uint8Array {
+  const bytes = new Uint8Array(text.length);
+  for (let at = 0; at < text.length; at++) {
+    const code = text.charCodeAt(at);
+    bytes[at] = code < 128 ? code : 255;
+  }
+  return bytes;
+}

@@ -1,0 +1,27 @@
+import { ok, type Result, refuse } from "../problem/mod.ts";
+import type { Layout } from "./layout.ts";
+import { type ParseOptions, parseRecording } from "./parse-recording.ts";
+import { readTrace } from "./read-trace.ts";
+import type { Reading, Trace } from "./reading.ts";
+
+/**
+ * Parses a recording and reads its pulls. Refused with every row's problem where a row cannot be read: a recording is
+ * taken in whole or not at all.
+ *
+ * @example
+ * const read = readRecording(bytes, layout);
+ * if (read.ok) read.value.reading.pulls[0]?.peakN;
+ */
+export function readRecording(
+  bytes: Uint8Array | Iterable<Uint8Array>,
+  layout: Layout,
+  options: ParseOptions = {},
+): Result<{ readonly trace: Trace; readonly reading: Reading }> {
+  const parsed = parseRecording(bytes, layout, options);
+  if (!parsed.ok) return parsed;
+  const { trace, problems } = parsed.value;
+  const [first, ...others] = problems;
+  if (first !== undefined) return refuse(first, ...others);
+  const reading = readTrace(trace, { layout, warnings: parsed.warnings });
+  return ok({ trace, reading }, reading.warnings);
+}

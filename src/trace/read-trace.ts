@@ -1,0 +1,191 @@
+import type { Warning } from "../problem/mod.ts";
+import { clockResets } from "./clock.ts";
+import type { Layout } from "./layout.ts";
+import { findLoads, type Load } from "./loads.ts";
+import { measurePull } from "./measure-pull.ts";
+import { noiseOf } from "./noise.ts";
+import { sortLoads } from "./pulls.ts";
+import type { OtherLoad, PullReading, Reading, Trace } from "./reading.ts";
+import { findLevels, type Levels } from "./rest.ts";
+import { rowOf, type Samples, samplesOf, timeOf } from "./samples.ts";
+import { medianInPlace } from "./select.ts";
+
+/** Fewer samples than this are no record. */
+const fewestSamples = 3;
+
+const method = { name: "reading", version: "1" } as const;
+
+/** With a net force under this many ripples nothing was pulled. */
+const ripplesOfALoad = 20;
+
+/**
+ * Reads the pulls out of a trace: how many there are, and of each start, end, peak, rest, loading rate, drops and end,
+ * by the rules of docs/reading.md.
+ *
+ * @param trace samples in newtons and seconds; a missing force is NaN and is never bridged.
+ * @returns forces in newtons, times in seconds as the file counts them, rows from 1. A record without a load has no
+ * pulls and says so; a figure that cannot be given is absent, with a warning.
+ *
+ * @example
+ * readTrace({ forceN, timeS, missing: 0 }, { layout }).pulls[0]?.peakN
+ */
+export function readTrace(
+  trace: Trace,
+  options: { readonly layout: Layout; readonly warnings?: readonly Warning[] },
+): Reading {
+  const warnings: Warning[] = [...(options.warnings ?? [])];
+  const intervalS = medianInterval(trace);
+  const first = trace.timeS?.[0];
+  const last = trace.timeS?.at(-1);
+  const pulls: PullReading[] = [];
+  const otherLoads: OtherLoad[] = [];
+  const whole = samplesOf(trace);
+  const single = trace.segment !== undefined;
+  const parts = split(trace, whole).map((samples) => ({ samples, levels: findLevels(samples.force) }));
+  // A stretch between two starts of the clock is judged by the highest load of the file; a named segment by itself.
+  const highest = single ? 0 : Math.max(0, ...parts.map((part) => part.levels.net));
+  for (const part of parts) {
+    const found = readPart(part, { single, highest, pullsBefore: pulls.length, intervalS });
+    pulls.push(...found.pulls);
+    otherLoads.push(...found.others);
+  }
+  if (pulls.length === 0) warnings.push(noPull(trace, whole));
+  if (trace.timeS === undefined) warnings.push(noTime);
+  if (trace.missing > 0) warnings.push(missingValues(trace));
+  return {
+    method,
+    layout: options.layout,
+    rows: trace.forceN.length,
+    missing: trace.missing,
+    ...(first === undefined || last === undefined ? {} : { durationS: last - first }),
+    ...(intervalS === undefined ? {} : { intervalS }),
+    ...(trace.startedAt === undefined ? {} : { startedAt: trace.startedAt }),
+    pulls,
+    otherLoads,
+    warnings,
+  };
+}
+
+type Part = { readonly samples: Samples; readonly levels: Levels };
+
+function readPart(
+  { samples, levels }: Part,
+  known: { single: boolean; highest: number; pullsBefore: number; intervalS: number | undefined },
+): { pulls: PullReading[]; others: OtherLoad[] } {
+  if (!(levels.net > ripplesOfALoad * levels.ripple)) return { pulls: [], others: [] };
+  const { intervalS } = known;
+  const loads = findLoads(samples, levels);
+  const sorted = sortLoads(samples, loads, {
+    floor: levels.floor,
+    highest: levels.floor + Math.max(levels.net, known.highest),
+    single: known.single,
+  });
+  const noise = noiseOf(samples.force);
+  const pulls = sorted.pulls.map((load, at) =>
+    measurePull(load, known.pullsBefore + at + 1, {
+      samples,
+      levels,
+      noise,
+      after: sorted.pulls[at - 1]?.to ?? 0,
+      before: sorted.pulls[at + 1]?.from ?? samples.force.length,
+      ...(intervalS === undefined ? {} : { intervalS }),
+    }),
+  );
+  return { pulls, others: sorted.others.map((load) => describeOther(samples, load)) };
+}
+
+/** Cuts a record where the layout's segment column changes, or else where the clock starts again. */
+function split(trace: Trace, samples: Samples): Samples[] {
+  const parts: Samples[] = [];
+  const count = samples.force.length;
+  const belongTo = stretches(trace);
+  let from = 0;
+  for (let index = 1; index <= count; index++) {
+    if (index < count && belongTo(rowOf(samples, index)) === belongTo(rowOf(samples, from))) continue;
+    if (index - from >= fewestSamples) parts.push(cut(samples, from, index));
+    from = index;
+  }
+  return parts;
+}
+
+/** Which stretch of the record a row belongs to. */
+function stretches({ segment, timeS }: Trace): (row: number) => number {
+  if (segment !== undefined) return (row) => segment[row] as number;
+  const resets = timeS === undefined ? [] : clockResets(timeS);
+  if (resets.length === 0) return () => 0;
+  // Rows are asked for in order, or again for the start of the stretch: a short way from the last one.
+  let at = 0;
+  return (row) => {
+    while (at < resets.length && (resets[at] as number) <= row) at++;
+    while (at > 0 && (resets[at - 1] as number) > row) at--;
+    return at;
+  };
+}
+
+function cut(samples: Samples, from: number, to: number): Samples {
+  if (from === 0 && to === samples.force.length) return samples;
+  const rows =
+    samples.rows?.subarray(from, to) ?? Int32Array.from({ length: to - from }, (_, at) => from + at);
+  return { ...samples, force: samples.force.subarray(from, to), rows };
+}
+
+function describeOther(samples: Samples, load: Load): OtherLoad {
+  const end = Math.min(load.to, samples.force.length - 1);
+  const startS = timeOf(samples, load.from);
+  const endS = timeOf(samples, end);
+  return {
+    startRow: rowOf(samples, load.from) + 1,
+    endRow: rowOf(samples, end) + 1,
+    ...(startS === undefined || endS === undefined ? {} : { startS, endS }),
+    peakN: load.peak,
+  };
+}
+
+function medianInterval({ timeS }: Trace): number | undefined {
+  if (timeS === undefined || timeS.length < 2) return undefined;
+  const steps = new Float64Array(timeS.length - 1);
+  for (let index = 0; index < steps.length; index++)
+    steps[index] = (timeS[index + 1] as number) - (timeS[index] as number);
+  return medianInPlace(steps);
+}
+
+function noPull(trace: Trace, samples: Samples): Warning {
+  return {
+    code: "READING_NO_PULL",
+    message:
+      samples.force.length < 3
+        ? "Fewer than 3 rows have a force: there is no pull to read."
+        : "The force never rises clearly above its own scatter: there is no pull in this record.",
+    found: `${samples.force.length} values in ${trace.forceN.length} rows`,
+    wayOut: "Wrong column? Import again with --force-column.",
+  };
+}
+
+const noTime: Warning = {
+  code: "READING_NO_TIME",
+  message: "The file has no time: places are given by rows, and there are no times and no loading rate.",
+  wayOut: "If the logger's rate is known, import again with --rate-hz.",
+};
+
+function missingValues({ forceN, missing, timeS }: Trace): Warning {
+  let longest = 0;
+  let longestTo = 0;
+  let run = 0;
+  for (let row = 0; row < forceN.length; row++) {
+    run = Number.isNaN(forceN[row] as number) ? run + 1 : 0;
+    if (run > longest) {
+      longest = run;
+      longestTo = row;
+    }
+  }
+  const from = longestTo - longest + 1;
+  const time = timeS?.[from];
+  return {
+    code: "READING_MISSING",
+    message:
+      `${missing} of ${forceN.length} rows have no force. Nothing was put in their place; the longest gap is ` +
+      `${longest} rows from row ${from + 1}${time === undefined ? "" : ` (${Number(time.toPrecision(6))} s)`}.`,
+    where: { row: from + 1 },
+    found: `${missing} missing`,
+  };
+}
