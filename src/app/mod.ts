@@ -1,4 +1,14 @@
-/** The use cases and the interface of the store. Types first; `createApp` is added with the part. */
+/**
+ * The use cases, the registry of calculations and the interface of the store. What the doors do goes through here;
+ * apart from `node/`, nothing here touches the machine.
+ *
+ * @example
+ * const app = createApp(nodeEffects(store));
+ * const rope = await app.create("rope", { name: "Loft line", nominalDiameterMm: 6 });
+ */
+export { type Calculation, calculations, findCalculation, runCalculation } from "./calc/mod.ts";
+export { checkInput } from "./check-input.ts";
+export { closestName } from "./closest-name.ts";
 export type {
   App,
   CalculationNote,
@@ -8,6 +18,7 @@ export type {
   ProposedLayout,
   SeriesOverview,
 } from "./contract.ts";
+export { createApp } from "./create-app.ts";
 export { layoutFields } from "./layout-fields.ts";
 export {
   type Kept,
@@ -31,3 +42,5 @@ export {
   StoreTrouble,
   type StoreWork,
 } from "./store.ts";
+export { maxPictureBytes } from "./use-cases/pictures.ts";
+export { programVersion } from "./version.ts";

@@ -1,0 +1,62 @@
+import type { App, Effects } from "./contract.ts";
+import { findings } from "./use-cases/judge.ts";
+import { loadDemo } from "./use-cases/load-demo.ts";
+import { overview } from "./use-cases/overview.ts";
+import { addPicture, getPicture, removePicture } from "./use-cases/pictures.ts";
+import { getPull } from "./use-cases/pulls.ts";
+import {
+  getRecording,
+  importRecording,
+  proposeLayout,
+  readFile,
+  recordingBytes,
+  removeRecording,
+  traceWindow,
+} from "./use-cases/recordings.ts";
+import { changeRecord, createRecord, getStored, removeRecord } from "./use-cases/records.ts";
+import { getReport, previewReport, publishReport } from "./use-cases/reports.ts";
+import { createTraceCache } from "./use-cases/trace-cache.ts";
+
+/** Decoded samples kept at hand: some 16 million rows of time and force. */
+const traceCacheBytes = 256 * 1024 * 1024;
+
+/**
+ * The use cases over a book and the world outside. All that the doors do goes through here.
+ *
+ * @example
+ * const app = createApp(nodeEffects(store));
+ * const rope = await app.create("rope", { name: "Loft line", nominalDiameterMm: 6 });
+ */
+export function createApp(effects: Effects): App {
+  const { store } = effects;
+  const traces = createTraceCache(traceCacheBytes);
+  return {
+    create: (kind, input) => createRecord(effects, kind, input),
+    change: (kind, id, revision, patch) => changeRecord(effects, kind, id, revision, patch),
+    remove: (kind, id) => removeRecord(effects, kind, id),
+    get: (kind, id) => getStored(effects, kind, id),
+    list: (kind, filter) => store.read.list(kind, filter),
+    overview: (seriesId) => overview(effects, seriesId),
+    getPull: (id) => getPull(effects, id),
+
+    proposeLayout: (head, about) => proposeLayout(effects, head, about),
+    readFile: (bytes, layout, signal) => readFile(effects, bytes, layout, signal),
+    importRecording: (request) => importRecording(effects, request),
+    getRecording: (sha256) => getRecording(effects, sha256),
+    recordingBytes: (sha256) => recordingBytes(effects, sha256),
+    removeRecording: (sha256) => removeRecording(effects, traces, sha256),
+    traceWindow: (sha256, window) => traceWindow(effects, traces, sha256, window),
+
+    addPicture: (subject, fileName, bytes, caption) => addPicture(effects, subject, fileName, bytes, caption),
+    picture: (id) => getPicture(effects, id),
+    removePicture: (id) => removePicture(effects, id),
+
+    findings: (seriesId) => findings(effects, seriesId),
+    previewReport: (seriesId) => previewReport(effects, traces, seriesId),
+    publishReport: (seriesId) => publishReport(effects, traces, seriesId),
+    report: (id) => getReport(effects, id),
+    reports: () => store.read.listReports(),
+
+    loadDemo: () => loadDemo(effects),
+  };
+}

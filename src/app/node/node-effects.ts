@@ -1,0 +1,33 @@
+import { createHash, randomBytes } from "node:crypto";
+import type { Effects } from "../contract.ts";
+import type { Store } from "../store.ts";
+import { parseInThread, readInThread } from "./read-in-thread.ts";
+
+/**
+ * The world outside as Node gives it: clock, ids, hashing, and a thread for reading.
+ *
+ * @example
+ * const app = createApp(nodeEffects(store));
+ */
+export function nodeEffects(store: Store): Effects {
+  return {
+    store,
+    now: () => new Date().toISOString(),
+    newId: (prefix) => `${prefix}-${randomLetters(10)}`,
+    sha256: (chunks) => {
+      const hash = createHash("sha256");
+      for (const chunk of chunks) hash.update(chunk);
+      return hash.digest("hex");
+    },
+    readRecording: readInThread,
+    parseRecording: parseInThread,
+  };
+}
+
+/** Crockford's base 32 in small letters: no i, l, o, u, so that an id can be read out and typed in. */
+const letters = "0123456789abcdefghjkmnpqrstvwxyz";
+
+/** 5 bits of chance in each letter: among a million ids of one kind, 10 letters collide with a chance of 1 in 2000. */
+function randomLetters(count: number): string {
+  return Array.from(randomBytes(count), (byte) => letters[byte % 32]).join("");
+}

@@ -1,0 +1,95 @@
+import { judgeSeries, type PullToJudge, type SeriesFindings } from "../../findings/mod.ts";
+import { ok, type Result, type Warning } from "../../problem/mod.ts";
+import type { Effects } from "../contract.ts";
+import type { Kept, StoredRecord } from "../records.ts";
+import type { StoredPull } from "../store.ts";
+import { holdingsOf, type SeriesHoldings } from "./overview.ts";
+import { orTrouble } from "./transact.ts";
+
+/** What a series shows now. */
+export async function findings({ store }: Effects, seriesId: string): Promise<Result<SeriesFindings>> {
+  return orTrouble(async () => {
+    const held = await holdingsOf(store.read, seriesId);
+    return held.ok ? ok(findingsOf(held.value)) : held;
+  });
+}
+
+/** The findings of a series that was gathered from the book. */
+export function findingsOf(held: SeriesHoldings): SeriesFindings {
+  return judgeSeries(
+    held.series,
+    held.pulls.map((pull) => pullToJudge(pull, held)),
+  );
+}
+
+/**
+ * One pull with all that a judgement needs. Its strength is the net peak; the peak as recorded where the file shows no
+ * rest, with the reading's warning; or the typed peak. All of them at the specimen.
+ */
+export function pullToJudge(pull: StoredPull, held: SeriesHoldings): PullToJudge {
+  const specimen = byId(held.specimens, pull.specimenId);
+  const spool = byId(held.spools, specimen?.spoolId);
+  const rope = byId(held.ropes, specimen?.ropeId ?? spool?.ropeId);
+  const recipe = byId(held.recipes, specimen?.recipeId);
+  const bench = byId(held.benches, pull.benchId);
+  const { reading } = pull;
+  const factor = forceFactor(bench);
+  const atCell = reading === undefined ? pull.typedPeakN : (reading.netPeakN ?? reading.peakN);
+  return {
+    pullId: pull.id,
+    levels: specimen?.levels ?? {},
+    strengthSource: reading !== undefined ? "reading" : pull.typedPeakN !== undefined ? "typed" : "none",
+    warnings: [...(reading?.warnings ?? []), ...(bench === undefined ? [] : driveSideDoubt(bench))],
+    ...present({
+      order: pull.order,
+      outcome: pull.outcome,
+      strengthN: times(atCell, factor),
+      loadingRateNPerS: times(reading?.loadingRateNPerS, factor),
+      specimenLabel: specimen?.label,
+      maker: specimen?.maker || undefined,
+      buryFullMm: specimen?.buryFullMm,
+      buryTaperMm: specimen?.buryTaperMm,
+      spoolName: spool?.name,
+      ropeName: rope?.name,
+      nominalDiameterMm: rope?.nominalDiameterMm,
+      ratedStrengthN: rope?.ratedStrengthN,
+      ratedStrengthBasis: rope?.ratedStrengthBasis,
+      ratedStrengthEnds: rope?.ratedStrengthEnds,
+      ratedStrengthSource: rope?.ratedStrengthSource || undefined,
+      recipeName: recipe?.name,
+      legs: recipe?.legs,
+    }),
+  };
+}
+
+/** Force at the specimen over force at the cell. */
+export function forceFactor(bench: StoredRecord<"bench"> | undefined): number {
+  return bench?.cellPlacement === "on the drive side" ? bench.mechanicalAdvantage : 1;
+}
+
+export function byId<T extends Kept>(records: readonly T[], id: string | undefined): T | undefined {
+  return id === undefined ? undefined : records.find((record) => record.id === id);
+}
+
+/** The fields that have a value, so that an absent one is absent and not undefined. */
+export function present<T extends object>(fields: T): { [F in keyof T]?: Exclude<T[F], undefined> } {
+  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined)) as {
+    [F in keyof T]?: Exclude<T[F], undefined>;
+  };
+}
+
+function driveSideDoubt(bench: StoredRecord<"bench">): Warning[] {
+  if (bench.cellPlacement !== "on the drive side") return [];
+  return [
+    {
+      code: "FINDING_DRIVE_SIDE",
+      message: `The cell of bench "${bench.name}" sits on the drive's side: the force at the specimen is the cell's force times ${bench.mechanicalAdvantage}, and friction makes the true force smaller.`,
+      found: `mechanical advantage ${bench.mechanicalAdvantage}`,
+      wayOut: "Put the cell in line with the specimen to measure its force itself.",
+    },
+  ];
+}
+
+function times(value: number | undefined, factor: number): number | undefined {
+  return value === undefined ? undefined : value * factor;
+}

@@ -1,0 +1,54 @@
+import { ok, type Result, refuse } from "../../problem/mod.ts";
+import type { Effects, SeriesOverview } from "../contract.ts";
+import type { StoredRecording, StoreWork } from "../store.ts";
+import { byOrder, withReading } from "./pulls.ts";
+import { notFound, orTrouble } from "./transact.ts";
+
+/** All that the book holds of one series, with the ropes, recipes and benches that it can choose from. */
+export type SeriesHoldings = Omit<SeriesOverview, "recordings"> & {
+  readonly recordings: readonly StoredRecording[];
+};
+
+/** Everything that a screen of one series shows. */
+export async function overview({ store }: Effects, seriesId: string): Promise<Result<SeriesOverview>> {
+  return orTrouble(async () => {
+    const held = await holdingsOf(store.read, seriesId);
+    if (!held.ok) return held;
+    // Each pull carries its own reading already; the whole would be sent twice.
+    const recordings = held.value.recordings.map(({ reading: _, ...recording }) => recording);
+    return ok({ ...held.value, recordings }, held.warnings);
+  });
+}
+
+/** Gathers a series from the book. */
+export async function holdingsOf(
+  book: Pick<StoreWork, "get" | "list" | "listRecordings" | "listPictures" | "listReports">,
+  seriesId: string,
+): Promise<Result<SeriesHoldings>> {
+  const series = await book.get("series", seriesId);
+  if (series === undefined) return refuse(notFound("series", seriesId));
+  const recordings = await book.listRecordings({ seriesId });
+  const recordingBySha256 = new Map(recordings.map((recording) => [recording.sha256, recording]));
+  const specimens = await book.list("specimen", { seriesId });
+  const pulls = (await book.list("pull", { seriesId }))
+    .map((pull) => withReading(pull, recordingBySha256.get(pull.recordingSha256 ?? "")))
+    .sort(byOrder);
+  return ok({
+    series,
+    specimens,
+    pulls,
+    recordings,
+    ropes: await book.list("rope"),
+    recipes: await book.list("recipe"),
+    spools: await book.list("spool"),
+    benches: await book.list("bench"),
+    loadCells: await book.list("load-cell"),
+    hardware: await book.list("hardware"),
+    pictures: await book.listPictures([
+      { kind: "series", id: seriesId },
+      ...specimens.map(({ id }) => ({ kind: "specimen", id }) as const),
+      ...pulls.map(({ id }) => ({ kind: "pull", id }) as const),
+    ]),
+    reports: await book.listReports({ seriesId }),
+  });
+}

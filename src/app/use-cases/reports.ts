@@ -1,0 +1,249 @@
+import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
+import { type ReportInput, renderReport } from "../../report/mod.ts";
+import { type PullReading, type TraceWindow, traceWindow } from "../../trace/mod.ts";
+import { noteOf } from "../calc/mod.ts";
+import type { Effects } from "../contract.ts";
+import type { StoredPicture, StoredPull, StoredReport } from "../store.ts";
+import { programVersion } from "../version.ts";
+import { byId, findingsOf, forceFactor, present } from "./judge.ts";
+import { holdingsOf, type SeriesHoldings } from "./overview.ts";
+import type { TraceCache } from "./trace-cache.ts";
+import { notFound, orTrouble, transact } from "./transact.ts";
+
+/** Spans of a curve in a report: more than its width on paper can show. */
+const curveColumns = 600;
+
+/** Photographs in one page may have this many bytes; a page of more opens badly on a telephone. */
+const maxPicturesBytes = 60_000_000;
+
+/** The report as it would be published now. */
+export async function previewReport(
+  effects: Effects,
+  traces: TraceCache,
+  seriesId: string,
+): Promise<Result<string>> {
+  return orTrouble(async () => {
+    const input = await reportInput(effects, traces, seriesId);
+    return input.ok ? ok(renderReport(input.value), input.warnings) : input;
+  });
+}
+
+/** Freezes the report under the series' next number. */
+export async function publishReport(
+  effects: Effects,
+  traces: TraceCache,
+  seriesId: string,
+): Promise<Result<StoredReport>> {
+  return orTrouble(async () => {
+    const input = await reportInput(effects, traces, seriesId);
+    if (!input.ok) return input;
+    // The number is taken and the page made inside the transaction, so that no two pages get the same number.
+    return transact(effects.store, async (book) => {
+      const number =
+        1 + Math.max(0, ...(await book.listReports({ seriesId })).map((report) => report.number));
+      const publishedAt = effects.now();
+      const html = renderReport({ ...input.value, revision: { number, publishedAt } });
+      const report: StoredReport = {
+        id: effects.newId("rep"),
+        seriesId,
+        number,
+        publishedAt,
+        title: input.value.series.title,
+        sha256: effects.sha256([new TextEncoder().encode(html)]),
+      };
+      await book.insertReport(report, html);
+      return ok(report, input.warnings);
+    });
+  });
+}
+
+export async function getReport(
+  { store }: Effects,
+  id: string,
+): Promise<Result<{ readonly report: StoredReport; readonly html: string }>> {
+  return orTrouble(async () => {
+    const found = await store.read.getReport(id);
+    return found === undefined ? refuse(notFound("report", id)) : ok(found);
+  });
+}
+
+/** Everything that the report shows, gathered in one transaction so that it shows one moment of the book. */
+async function reportInput(
+  effects: Effects,
+  traces: TraceCache,
+  seriesId: string,
+): Promise<Result<ReportInput>> {
+  const gathered = await transact(effects.store, async (book) => {
+    const held = await holdingsOf(book, seriesId);
+    if (!held.ok) return held;
+    const pictures = await picturesOf(held.value, async (id) => (await book.getPicture(id))?.bytes);
+    return ok({ held: held.value, pictures: pictures.taken }, pictures.warnings);
+  });
+  if (!gathered.ok) return gathered;
+  const { held, pictures } = gathered.value;
+  const curves = await curvesOf(effects, traces, held);
+  if (!curves.ok) return curves;
+
+  const specimens = held.specimens.filter(({ id }) => held.pulls.some((pull) => pull.specimenId === id));
+  const ropeIds = new Set(
+    specimens.map(({ ropeId, spoolId }) => ropeId ?? byId(held.spools, spoolId)?.ropeId),
+  );
+  const recipeIds = new Set(specimens.map(({ recipeId }) => recipeId));
+  const benchIds = new Set(held.pulls.map(({ benchId }) => benchId));
+  return ok(
+    {
+      series: held.series,
+      findings: findingsOf(held),
+      ropes: held.ropes.filter(({ id }) => ropeIds.has(id)),
+      recipes: held.recipes.filter(({ id }) => recipeIds.has(id)),
+      benches: held.benches
+        .filter(({ id }) => benchIds.has(id))
+        .map((bench) => ({
+          ...bench,
+          ...present({
+            loadCell: byId(held.loadCells, bench.loadCellId),
+            near: byId(held.hardware, bench.nearHardwareId),
+            far: byId(held.hardware, bench.farHardwareId),
+          }),
+        })),
+      traces: curves.value,
+      readings: Object.fromEntries(
+        held.pulls.flatMap((pull) =>
+          pull.reading === undefined
+            ? []
+            : [[pull.id, readingAtSpecimen(pull.reading, factorOf(pull, held))]],
+        ),
+      ),
+      pullDetails: Object.fromEntries(held.pulls.map((pull) => [pull.id, detailsOf(pull, held)])),
+      recordings: held.recordings.map(({ fileName, sha256, sizeBytes }) => ({ fileName, sha256, sizeBytes })),
+      pictures,
+      methodNotes: ["summary", "tolerance-factor", "lower-bound"].map(noteOf),
+      program: { name: "Bitter End", version: programVersion },
+    },
+    gathered.warnings,
+  );
+}
+
+/** A curve for each pull that has a recording, with some of what came before and after it. */
+async function curvesOf(
+  effects: Effects,
+  traces: TraceCache,
+  held: SeriesHoldings,
+): Promise<Result<Record<string, TraceWindow>>> {
+  const curves: Record<string, TraceWindow> = {};
+  for (const pull of held.pulls) {
+    const recording = held.recordings.find(({ sha256 }) => sha256 === pull.recordingSha256);
+    if (pull.reading === undefined || recording === undefined) continue;
+    const trace = await traces.get(recording.sha256, async () => {
+      const bytes = await effects.store.read.recordingBytes(recording.sha256);
+      if (bytes === undefined) return refuse(notFound("recording", recording.sha256));
+      return effects.parseRecording([bytes], recording.layout);
+    });
+    if (!trace.ok) return trace;
+    const { startRow, endRow } = pull.reading;
+    const around = Math.ceil((endRow - startRow) * 0.1);
+    const window = traceWindow(trace.value, {
+      fromRow: startRow - around,
+      toRow: endRow + around,
+      columns: curveColumns,
+    });
+    curves[pull.id] = windowAtSpecimen(window, factorOf(pull, held));
+  }
+  return ok(curves);
+}
+
+async function picturesOf(
+  held: SeriesHoldings,
+  bytesOf: (id: string) => Promise<Uint8Array | undefined>,
+): Promise<{ taken: ReportInput["pictures"]; warnings: Warning[] }> {
+  const taken: ReportInput["pictures"][number][] = [];
+  const left: string[] = [];
+  let total = 0;
+  for (const picture of held.pictures) {
+    const fits = total + picture.sizeBytes <= maxPicturesBytes;
+    const bytes = fits ? await bytesOf(picture.id) : undefined;
+    if (bytes === undefined) left.push(picture.fileName);
+    else {
+      total += picture.sizeBytes;
+      taken.push({
+        caption: picture.caption,
+        about: aboutOf(picture, held),
+        dataUrl: dataUrl(picture.mediaType, bytes),
+      });
+    }
+  }
+  if (left.length === 0) return { taken, warnings: [] };
+  return {
+    taken,
+    warnings: [
+      {
+        code: "REPORT_PICTURES",
+        message: "The photographs are too large together for one page; some were left out of it.",
+        found: left.join(", "),
+        expected: `at most ${maxPicturesBytes / 1e6} MB together`,
+        wayOut: "Replace large photographs by smaller ones.",
+      },
+    ],
+  };
+}
+
+function aboutOf({ subject }: StoredPicture, held: SeriesHoldings): string {
+  switch (subject.kind) {
+    case "series":
+      return "the series";
+    case "specimen":
+      return `specimen ${byId(held.specimens, subject.id)?.label ?? subject.id}`;
+    case "pull": {
+      const pull = byId(held.pulls, subject.id);
+      const label = byId(held.specimens, pull?.specimenId)?.label;
+      return `pull ${pull?.order ?? subject.id}${label === undefined ? "" : ` of specimen ${label}`}`;
+    }
+  }
+}
+
+function detailsOf(pull: StoredPull, held: SeriesHoldings) {
+  return present({
+    notes: pull.notes || undefined,
+    operator: pull.operator || undefined,
+    pulledAt: pull.pulledAt,
+    benchName: byId(held.benches, pull.benchId)?.name,
+    recordingSha256: pull.recordingSha256,
+    recordingPull: pull.recordingPull,
+  });
+}
+
+function factorOf(pull: StoredPull, held: SeriesHoldings): number {
+  return forceFactor(byId(held.benches, pull.benchId));
+}
+
+/** A curve and a reading show the specimen's force, as the strengths beside them do. */
+function windowAtSpecimen(window: TraceWindow, factor: number): TraceWindow {
+  if (factor === 1) return window;
+  const scaled = (values: readonly (number | null)[]) =>
+    values.map((value) => (value === null ? null : value * factor));
+  return { ...window, lowN: scaled(window.lowN), highN: scaled(window.highN) };
+}
+
+function readingAtSpecimen(reading: PullReading, factor: number): PullReading {
+  if (factor === 1) return reading;
+  const { restN, netPeakN, loadingRateNPerS } = reading;
+  return {
+    ...reading,
+    peakN: reading.peakN * factor,
+    noiseN: reading.noiseN * factor,
+    drops: reading.drops.map((drop) => ({ ...drop, fromN: drop.fromN * factor, toN: drop.toN * factor })),
+    ...present({
+      restN: restN === undefined ? undefined : restN * factor,
+      netPeakN: netPeakN === undefined ? undefined : netPeakN * factor,
+      loadingRateNPerS: loadingRateNPerS === undefined ? undefined : loadingRateNPerS * factor,
+    }),
+  };
+}
+
+function dataUrl(mediaType: string, bytes: Uint8Array): string {
+  let text = "";
+  // As many letters at once as a call takes arguments.
+  for (let at = 0; at < bytes.length; at += 8192)
+    text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+  return `data:${mediaType};base64,${btoa(text)}`;
+}

@@ -1,0 +1,77 @@
+import { rmSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { build } from "esbuild";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { setDistRoot } from "../../src/app/node/mod.ts";
+import { parseInThread, readInThread } from "../../src/app/node/read-in-thread.ts";
+import { answerTask } from "../../src/app/node/read-task.ts";
+import type { Trace } from "../../src/trace/mod.ts";
+import { layout, problemOf, recordingOf, valueIn } from "./open-app.ts";
+
+const here = dirname(fileURLToPath(import.meta.url));
+const dist = join(here, `../../node_modules/.cache/bitterend-test/dist-${process.pid}/`);
+
+beforeAll(async () => {
+  await build({
+    entryPoints: [join(here, "../../src/app/node/read-worker.ts")],
+    outfile: join(dist, "read-worker.js"),
+    bundle: true,
+    platform: "node",
+    format: "esm",
+    packages: "external",
+    logLevel: "warning",
+  });
+  setDistRoot(pathToFileURL(dist));
+});
+afterAll(() => rmSync(dist, { recursive: true }));
+
+// 45 pulls, some 4.5 MB: over what is read in the caller's thread.
+const large = recordingOf(Array.from({ length: 45 }, () => 60));
+
+describe("reading in a thread of its own", () => {
+  it("gives the same reading as in the caller's thread, which meanwhile goes on", async () => {
+    expect(large.length).toBeGreaterThan(2_000_000);
+    let turns = 0;
+    const clock = setInterval(() => {
+      turns += 1;
+    }, 5);
+    const reading = await readInThread([large.subarray(0, 1_000_000), large.subarray(1_000_000)], layout);
+    clearInterval(clock);
+    expect(turns).toBeGreaterThan(3);
+    expect(valueIn(reading)).toEqual(valueIn(answerTask({ what: "reading", bytes: [large], layout })));
+    expect(new Set(valueIn(reading).pulls.map(({ peakN }) => peakN))).toEqual(new Set([60_020]));
+    expect(valueIn(reading).pulls).toHaveLength(45);
+    // The caller's bytes are still the caller's: they are stored afterwards.
+    expect(large.length).toBeGreaterThan(2_000_000);
+  });
+
+  it("hands the samples over whole", async () => {
+    const trace = valueIn(await parseInThread([large], layout));
+    const here = valueIn(answerTask({ what: "trace", bytes: [large], layout })) as Trace;
+    // Byte for byte; comparing a million numbers one by one takes seconds.
+    const bytesOf = (column?: Float64Array) => Buffer.from(column?.buffer ?? new ArrayBuffer(0));
+    expect(trace.forceN).toHaveLength(here.forceN.length);
+    expect(bytesOf(trace.forceN).equals(bytesOf(here.forceN))).toBe(true);
+    expect(bytesOf(trace.timeS).equals(bytesOf(here.timeS))).toBe(true);
+  });
+
+  it("gives a refusal back as a refusal", async () => {
+    const broken = large.slice();
+    broken.set(new TextEncoder().encode("broken"), 2_000_000);
+    expect(problemOf(await readInThread([broken], layout))).toMatchObject({
+      code: expect.stringMatching(/^TRACE_/),
+    });
+  });
+
+  it("ends the thread when it is stopped", async () => {
+    const stop = new AbortController();
+    const before = process.getActiveResourcesInfo().filter((name) => name === "MessagePort").length;
+    const reading = readInThread([large], layout, stop.signal);
+    setTimeout(() => stop.abort(), 20);
+    expect(problemOf(await reading)).toMatchObject({ code: "TRACE_STOPPED" });
+    await expect
+      .poll(() => process.getActiveResourcesInfo().filter((name) => name === "MessagePort").length)
+      .toBeLessThanOrEqual(before);
+  });
+});
