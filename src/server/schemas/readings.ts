@@ -1,0 +1,149 @@
+import { z } from "zod";
+import { layoutFields, type ProposedLayout, type StoredRecording } from "../../app/mod.ts";
+import type { LayoutHints, PullReading, Reading, TraceWindow } from "../../trace/mod.ts";
+import { problemSchema } from "./common.ts";
+
+const row = z.int().min(1);
+const seconds = z.number();
+const newtons = z.number();
+
+const dropSchema = z.object({ row, timeS: seconds.exactOptional(), fromN: newtons, toN: newtons });
+
+export const pullReadingSchema = z
+  .object({
+    index: z.int().min(1),
+    startRow: row,
+    endRow: row,
+    startS: seconds.exactOptional(),
+    endS: seconds.exactOptional(),
+    peakN: newtons.meta({ description: "The highest force as recorded, the cell's offset still in it." }),
+    peakRow: row,
+    peakTimeS: seconds.exactOptional(),
+    restN: newtons
+      .exactOptional()
+      .meta({ description: "What was taken as zero; absent where no rest shows." }),
+    netPeakN: newtons.exactOptional().meta({ description: "peakN - restN" }),
+    loadingRateNPerS: z.number().exactOptional(),
+    loadingRateFromS: seconds.exactOptional(),
+    loadingRateToS: seconds.exactOptional(),
+    drops: z.array(dropSchema).meta({ description: "The biggest drops, in the order of the record." }),
+    dropCount: z
+      .int()
+      .exactOptional()
+      .meta({ description: "How many there were, where more than are listed." }),
+    collapse: dropSchema.exactOptional(),
+    end: z.enum(["collapse", "decline", "cut-off"]),
+    noiseN: newtons,
+    warnings: z.array(problemSchema),
+  })
+  .meta({ id: "PullReading" }) satisfies z.ZodType<PullReading>;
+
+export const readingSchema = z
+  .object({
+    method: z.object({ name: z.literal("reading"), version: z.string() }),
+    layout: layoutFields,
+    rows: z.int(),
+    missing: z.int(),
+    durationS: seconds.exactOptional(),
+    intervalS: seconds.exactOptional(),
+    startedAt: z.string().exactOptional(),
+    pulls: z.array(pullReadingSchema),
+    otherLoads: z.array(
+      z.object({
+        startRow: row,
+        endRow: row,
+        startS: seconds.exactOptional(),
+        endS: seconds.exactOptional(),
+        peakN: newtons,
+      }),
+    ),
+    warnings: z.array(problemSchema),
+  })
+  .meta({ id: "Reading" }) satisfies z.ZodType<Reading>;
+
+export const storedRecordingSchema = z
+  .object({
+    sha256: z.string(),
+    fileName: z.string(),
+    sizeBytes: z.int(),
+    importedAt: z.string(),
+    seriesId: z.string(),
+    layout: layoutFields,
+    reading: readingSchema,
+  })
+  .meta({ id: "Recording" }) satisfies z.ZodType<StoredRecording>;
+
+/** What the user already knows of a file; each hint overrides what the program would propose. */
+export const layoutHintsSchema = z
+  .object({
+    encoding: layoutFields.shape.encoding.exactOptional(),
+    separator: layoutFields.shape.separator.exactOptional(),
+    decimal: layoutFields.shape.decimal.exactOptional(),
+    forceColumn: z.string().max(1000).exactOptional().meta({ description: "A name, or a number from 1." }),
+    timeColumn: z.string().max(1000).exactOptional(),
+    forceUnit: layoutFields.shape.force.shape.unit.exactOptional(),
+    timeUnit: z.enum(["s", "ms", "us"]).exactOptional(),
+    rateHz: z.number().positive().max(1e8).exactOptional(),
+    inverted: z.boolean().exactOptional(),
+    noTime: z.boolean().exactOptional().meta({ description: "The file has no time, and none is wanted." }),
+  })
+  .meta({ id: "LayoutHints" }) satisfies z.ZodType<LayoutHints>;
+
+const layoutTopics = [
+  "encoding",
+  "separator",
+  "decimal",
+  "header",
+  "unit-row",
+  "time",
+  "force",
+  "force-unit",
+  "displacement",
+  "segment",
+] as const;
+
+export const proposedLayoutSchema = z
+  .object({
+    layout: layoutFields.extend({
+      force: layoutFields.shape.force
+        .extend({ unit: layoutFields.shape.force.shape.unit.exactOptional() })
+        .exactOptional(),
+      unsure: z.array(z.enum(["force", "time"])).exactOptional(),
+    }),
+    reasons: z.array(z.object({ about: z.enum(layoutTopics), text: z.string() })),
+    questions: z.array(
+      z.object({
+        about: z.enum(["force", "force-unit", "time"]),
+        text: z.string(),
+        options: z.array(z.string()),
+        option: z.string(),
+        mayStayOpen: z.boolean().exactOptional(),
+      }),
+    ),
+    columns: z.array(
+      z.object({
+        column: z.int().min(1),
+        name: z.string(),
+        unit: z.string().exactOptional(),
+        kind: z.enum(["number", "time", "text", "constant", "empty"]),
+        lowest: z.number().exactOptional(),
+        highest: z.number().exactOptional(),
+        missing: z.int(),
+        examples: z.array(z.string()),
+      }),
+    ),
+    preview: z.object({ lines: z.array(z.string()), rows: z.array(z.array(z.string())) }),
+    saved: z.object({ id: z.string(), name: z.string() }).exactOptional(),
+  })
+  .meta({ id: "LayoutProposal" }) satisfies z.ZodType<ProposedLayout>;
+
+export const traceWindowSchema = z
+  .object({
+    fromRow: row,
+    toRow: row,
+    x: z.array(z.number()).meta({ description: "Start of each span: seconds, or rows without time." }),
+    lowN: z.array(z.number().nullable()),
+    highN: z.array(z.number().nullable()),
+    xIsTime: z.boolean(),
+  })
+  .meta({ id: "TraceWindow" }) satisfies z.ZodType<TraceWindow>;

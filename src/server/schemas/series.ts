@@ -1,0 +1,145 @@
+import { z } from "zod";
+import type { App, Imported, SeriesOverview, StoredPicture, StoredReport } from "../../app/mod.ts";
+import { recordKinds } from "../../app/mod.ts";
+import { problemSchema, resultOf } from "./common.ts";
+import { storedRecordingSchema } from "./readings.ts";
+import { recordSchemas, storedPullSchema } from "./records.ts";
+
+export type SeriesFindings = Extract<Awaited<ReturnType<App["findings"]>>, { ok: true }>["value"];
+
+export const pictureSubjectSchema = z.object({
+  kind: z.enum(["pull", "specimen", "series"]),
+  id: z.string().min(1).max(100),
+});
+
+export const storedPictureSchema = z
+  .object({
+    id: z.string(),
+    subject: pictureSubjectSchema,
+    fileName: z.string(),
+    mediaType: z.enum(["image/jpeg", "image/png", "image/webp", "image/gif", "image/avif"]),
+    sha256: z.string(),
+    sizeBytes: z.int(),
+    caption: z.string(),
+    addedAt: z.string(),
+  })
+  .meta({ id: "Picture" }) satisfies z.ZodType<StoredPicture>;
+
+export const storedReportSchema = z
+  .object({
+    id: z.string(),
+    seriesId: z.string(),
+    number: z.int().min(1),
+    publishedAt: z.string(),
+    title: z.string(),
+    sha256: z.string(),
+  })
+  .meta({ id: "Report" }) satisfies z.ZodType<StoredReport>;
+
+export const importedSchema = z
+  .object({
+    recording: storedRecordingSchema,
+    pulls: z.array(storedPullSchema),
+    known: z.boolean().meta({ description: "True where these very bytes were in the book before." }),
+  })
+  .meta({ id: "Imported" }) satisfies z.ZodType<Imported>;
+
+export const seriesOverviewSchema = z
+  .object({
+    series: recordSchemas.series,
+    specimens: z.array(recordSchemas.specimen),
+    pulls: z.array(storedPullSchema),
+    recordings: z.array(storedRecordingSchema.omit({ reading: true })),
+    ropes: z.array(recordSchemas.rope),
+    recipes: z.array(recordSchemas.recipe),
+    spools: z.array(recordSchemas.spool),
+    benches: z.array(recordSchemas.bench),
+    loadCells: z.array(recordSchemas["load-cell"]),
+    hardware: z.array(recordSchemas.hardware),
+    pictures: z.array(storedPictureSchema),
+    reports: z.array(storedReportSchema),
+  })
+  .meta({ id: "SeriesOverview" }) satisfies z.ZodType<SeriesOverview>;
+
+const levels = z.record(z.string(), z.union([z.number(), z.string()]));
+const outcomeCounts = z.object({ broke: z.int(), slipped: z.int(), stopped: z.int(), void: z.int() });
+const counts = z.record(z.string(), z.int());
+const figure = resultOf(z.number());
+const interval = resultOf(z.tuple([z.number(), z.number()]));
+
+export const judgedPullSchema = z.object({
+  pullId: z.string(),
+  order: z.int().exactOptional(),
+  specimenLabel: z.string().exactOptional(),
+  levels,
+  ropeName: z.string().exactOptional(),
+  recipeName: z.string().exactOptional(),
+  nominalDiameterMm: z.number().exactOptional(),
+  ratedStrengthN: z.number().exactOptional(),
+  ratedStrengthBasis: recordKinds.rope.shape.ratedStrengthBasis.unwrap().exactOptional(),
+  ratedStrengthEnds: recordKinds.rope.shape.ratedStrengthEnds.unwrap().exactOptional(),
+  ratedStrengthSource: z.string().exactOptional(),
+  legs: z.int().exactOptional(),
+  maker: z.string().exactOptional(),
+  spoolName: z.string().exactOptional(),
+  buryFullMm: z.number().exactOptional(),
+  buryTaperMm: z.number().exactOptional(),
+  outcome: recordKinds.pull.shape.outcome.unwrap().exactOptional(),
+  strengthN: z.number().exactOptional(),
+  strengthSource: z.enum(["reading", "typed", "none"]),
+  loadingRateNPerS: z.number().exactOptional(),
+  warnings: z.array(problemSchema),
+  lineEfficiency: z.number().exactOptional().meta({ description: "strength / rated strength, a fraction" }),
+  legEfficiency: z
+    .number()
+    .exactOptional()
+    .meta({ description: "strength / (legs x rated strength), a fraction" }),
+  use: z.enum(["counted", "lower bound", "left out"]),
+  leftOutAs: z.enum(["void", "not judged", "no strength"]).exactOptional(),
+  whyLeftOut: z.string().exactOptional(),
+});
+
+export const cellFindingsSchema = z.object({
+  levels,
+  kind: z.enum(["planned", "outside the plan", "level missing", "no specimen"]),
+  label: z.string(),
+  pulls: z.array(z.string()),
+  n: z.int(),
+  stopped: z.int(),
+  leftOut: z.int(),
+  outcomes: outcomeCounts,
+  places: counts,
+  meanN: figure,
+  sdN: figure,
+  cv: figure,
+  lowestN: figure,
+  meanIntervalN: interval,
+  meanMinus3SdN: figure,
+  toleranceBoundN: figure,
+  meanLineEfficiency: figure,
+  meanLegEfficiency: figure,
+  meanLineEfficiencyInterval: interval,
+  meanLegEfficiencyInterval: interval,
+  warnings: z.array(problemSchema),
+});
+
+export const seriesFindingsSchema = z
+  .object({
+    method: z.object({ name: z.literal("series-findings"), version: z.string() }),
+    seriesId: z.string(),
+    pulls: z.array(judgedPullSchema),
+    cells: z.array(cellFindingsSchema),
+    outcomes: outcomeCounts,
+    places: counts,
+    findings: z.array(
+      z.object({
+        id: z.string(),
+        sentence: z.string(),
+        method: z.string(),
+        pulls: z.array(z.string()),
+        warnings: z.array(problemSchema),
+      }),
+    ),
+    warnings: z.array(problemSchema),
+  })
+  .meta({ id: "SeriesFindings" }) satisfies z.ZodType<SeriesFindings>;

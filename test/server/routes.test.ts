@@ -1,0 +1,373 @@
+import { createHash } from "node:crypto";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { recordKindNames } from "../../src/app/mod.ts";
+import { formOf, onePixelPng, openAsking, openTestServer, rampCsv, rampLayout } from "./helpers.ts";
+
+// Every address of the API, asked as a program would ask it, over a real book in memory. Each answer is held to the
+// OpenAPI document by `ask`; the last test makes sure that no address of the document was left out.
+
+type Value = { value: Record<string, unknown> & { id: string; revision: number }; warnings: unknown[] };
+type Refusal = { problems: { code: string; message: string; where?: { field?: string } }[] };
+
+let server: Awaited<ReturnType<typeof openTestServer>>;
+let asking: Awaited<ReturnType<typeof openAsking>>;
+
+beforeAll(async () => {
+  server = await openTestServer();
+  asking = await openAsking(server.server);
+});
+afterAll(async () => {
+  await server.close();
+});
+
+async function create(kind: string, fields: object): Promise<Value["value"]> {
+  const { status, body } = await asking.ask("POST", `/api/records/${kind}`, fields);
+  expect(status, JSON.stringify(body)).toBe(201);
+  return (body as Value).value;
+}
+
+describe("records", () => {
+  test("of every kind are created, listed, got, changed and removed", async () => {
+    const rope = await create("rope", { name: "Blue 8", nominalDiameterMm: 8, ratedStrengthN: 50_000 });
+    const series = await create("series", { title: "Does bury matter?" });
+    const cell = await create("load-cell", { name: "Cell" });
+    const fields: Record<string, object> = {
+      rope: { name: "Blue 10", nominalDiameterMm: 10 },
+      spool: { ropeId: rope.id, name: "Spool 1" },
+      recipe: { name: "30 d loop", kind: "crossed-tail loop", legs: 2 },
+      hardware: { name: "Pin 20" },
+      "load-cell": { name: "Spare cell" },
+      bench: { name: "Bench", loadCellId: cell.id },
+      series: { title: "Another question" },
+      specimen: { seriesId: series.id, label: "A1" },
+      pull: { seriesId: series.id, typedPeakN: 41_000 },
+      layout: { name: "My logger", layout: rampLayout },
+    };
+    expect(Object.keys(fields).toSorted()).toEqual([...recordKindNames].toSorted());
+    for (const kind of recordKindNames) {
+      const path = `/api/records/${kind}`;
+      const made = await create(kind, fields[kind] ?? {});
+      expect(made).toMatchObject({ ...fields[kind], revision: 1 });
+
+      const list = (await asking.ask("GET", path)).body as { value: { id: string }[] };
+      expect(list.value.map(({ id }) => id)).toContain(made.id);
+      expect((await asking.ask("GET", `${path}/${made.id}`)).body).toEqual({ value: made, warnings: [] });
+
+      const changed = await asking.ask("PATCH", `${path}/${made.id}`, {
+        revision: 1,
+        patch: { notes: "dry" },
+      });
+      expect(changed.body).toMatchObject({ value: { notes: "dry", revision: 2 } });
+      const late = await asking.ask("PATCH", `${path}/${made.id}`, { revision: 1, patch: { notes: "wet" } });
+      expect([late.status, (late.body as Refusal).problems[0]?.code]).toEqual([409, "BOOK_CHANGED"]);
+
+      expect((await asking.ask("DELETE", `${path}/${made.id}`)).body).toEqual({ value: null, warnings: [] });
+      const gone = await asking.ask("GET", `${path}/${made.id}`);
+      expect([gone.status, (gone.body as Refusal).problems[0]?.code]).toEqual([404, "BOOK_NOT_FOUND"]);
+    }
+  });
+
+  test("that others rest on stay, with 409", async () => {
+    const rope = await create("rope", { name: "Held", nominalDiameterMm: 6 });
+    await create("spool", { ropeId: rope.id, name: "Holds it" });
+    const { status, body } = await asking.ask("DELETE", `/api/records/rope/${rope.id}`);
+    expect([status, (body as Refusal).problems[0]?.code]).toEqual([409, "BOOK_IN_USE"]);
+  });
+
+  test("are refused with every field that does not fit", async () => {
+    const { status, body } = await asking.ask("POST", "/api/records/rope", {
+      name: "",
+      nominalDiameterMm: -8,
+    });
+    expect(status).toBe(400);
+    expect((body as Refusal).problems.map(({ where }) => where?.field).toSorted()).toEqual([
+      "name",
+      "nominalDiameterMm",
+    ]);
+  });
+
+  test("are listed by series", async () => {
+    const [one, two] = [await create("series", { title: "One" }), await create("series", { title: "Two" })];
+    await create("specimen", { seriesId: one.id, label: "A" });
+    await create("specimen", { seriesId: two.id, label: "B" });
+    const { body } = await asking.ask("GET", `/api/records/specimen?seriesId=${two.id}`);
+    expect((body as { value: { label: string }[] }).value.map(({ label }) => label)).toEqual(["B"]);
+  });
+
+  test("keep a text as it came, markup and all", async () => {
+    const notes = `<script>alert("1")</script> & 'so on' \u{1f9f6}`;
+    const rope = await create("rope", { name: "Markup", nominalDiameterMm: 6, notes });
+    const { body } = await asking.ask("GET", `/api/records/rope/${rope.id}`);
+    expect((body as Value).value["notes"]).toBe(notes);
+  });
+});
+
+describe("a recording", () => {
+  const file = { name: "prüf 1.csv", bytes: rampCsv() };
+  // Outside truth for the address: the file's SHA-256 by Node's own digest.
+  const sha256 = createHash("sha256").update(file.bytes).digest("hex");
+
+  test("gets a layout proposed from its head, hints kept", async () => {
+    const { status, body } = await asking.ask(
+      "POST",
+      "/api/layout-proposals",
+      formOf({ hints: JSON.stringify({ forceUnit: "lbf" }) }, file),
+    );
+    expect(status, JSON.stringify(body)).toBe(200);
+    expect(body).toMatchObject({
+      value: {
+        layout: { separator: ";", time: { kind: "column", column: 1 }, force: { column: 2, unit: "lbf" } },
+      },
+    });
+  });
+
+  test("is read without being stored", async () => {
+    const form = formOf({ layout: JSON.stringify(rampLayout) }, file);
+    const { status, body } = await asking.ask("POST", "/api/readings", form);
+    expect(status, JSON.stringify(body)).toBe(200);
+    const reading = (body as { value: { rows: number; pulls: { peakN: number; netPeakN: number }[] } }).value;
+    expect(reading.rows).toBe(161);
+    // By construction of the ramp: 20.05 kN as recorded, 20 kN net; the file holds three decimals of a kilonewton.
+    expect(reading.pulls).toHaveLength(1);
+    expect(reading.pulls[0]?.peakN).toBeCloseTo(20_050, 6);
+    expect(reading.pulls[0]?.netPeakN).toBeCloseTo(20_000, 0);
+    expect((await asking.ask("GET", `/api/recordings/${sha256}`)).status).toBe(404);
+  });
+
+  test("is kept once, with its pulls, its bytes and its trace", async () => {
+    const series = await create("series", { title: "Kept" });
+    const bench = await create("bench", { name: "The bench" });
+    const fields = {
+      seriesId: series.id,
+      layout: JSON.stringify(rampLayout),
+      benchId: bench.id,
+      saveLayoutAs: "The loft's logger",
+    };
+    const first = await asking.ask("POST", "/api/recordings", formOf(fields, file));
+    expect(first.status, JSON.stringify(first.body)).toBe(201);
+    expect(first.body).toMatchObject({
+      value: { known: false, recording: { sha256, fileName: "prüf 1.csv" }, pulls: [{ benchId: bench.id }] },
+    });
+    const { saveLayoutAs: _, ...again } = fields;
+    const second = await asking.ask("POST", "/api/recordings", formOf(again, file));
+    expect([second.status, (second.body as Value).value["known"]]).toEqual([200, true]);
+
+    const kept = await asking.ask("GET", `/api/recordings/${sha256}`);
+    expect(kept.body).toMatchObject({ value: { sizeBytes: Buffer.byteLength(file.bytes) } });
+
+    const bytes = await asking.ask("GET", `/api/recordings/${sha256}/bytes`);
+    expect(bytes.bytes.equals(Buffer.from(file.bytes))).toBe(true);
+    expect(bytes.headers["content-disposition"]).toBe(
+      "attachment; filename=\"pr_f 1.csv\"; filename*=UTF-8''pr%C3%BCf%201.csv",
+    );
+    expect(bytes.headers["content-security-policy"]).toContain("sandbox");
+
+    const trace = await asking.ask("GET", `/api/recordings/${sha256}/trace?fromRow=1&toRow=161&columns=7`);
+    const { highN, lowN } = (trace.body as { value: { highN: number[]; lowN: number[] } }).value;
+    expect(highN.length).toBeLessThanOrEqual(7);
+    expect(Math.max(...highN)).toBeCloseTo(20_050, 6);
+    expect(Math.min(...lowN)).toBeCloseTo(50, 6);
+  });
+
+  test("is taken out of the book when no pull rests on it any more", async () => {
+    const series = await create("series", { title: "The wrong series" });
+    const fields = { seriesId: series.id, layout: JSON.stringify(rampLayout) };
+    const form = formOf(fields, { name: "other.csv", bytes: rampCsv(18) });
+    const { value } = (await asking.ask("POST", "/api/recordings", form)).body as {
+      value: { recording: { sha256: string }; pulls: { id: string }[] };
+    };
+    const path = `/api/recordings/${value.recording.sha256}`;
+    const early = await asking.ask("DELETE", path);
+    expect([early.status, (early.body as Refusal).problems[0]?.code]).toEqual([409, "BOOK_IN_USE"]);
+    for (const { id } of value.pulls) await asking.ask("DELETE", `/api/records/pull/${id}`);
+    expect((await asking.ask("DELETE", path)).body).toEqual({ value: null, warnings: [] });
+    expect((await asking.ask("GET", path)).status).toBe(404);
+  });
+
+  test("is refused with the line that cannot be read, and nothing is stored", async () => {
+    const series = await create("series", { title: "Refused" });
+    const broken = rampCsv().replace("1.0;0.050", "1.0;0.0x0");
+    const form = formOf(
+      { seriesId: series.id, layout: JSON.stringify(rampLayout) },
+      { name: "broken.csv", bytes: broken },
+    );
+    const { status, body } = await asking.ask("POST", "/api/recordings", form);
+    expect(status).toBe(400);
+    // Line 1 is the header and row 1 is at 0.0 s, so that 1.0 s stands on line 12.
+    expect((body as Refusal).problems[0]).toMatchObject({ code: "TRACE_NUMBER", where: { line: 12 } });
+    const overview = await asking.ask("GET", `/api/series/${series.id}/overview`);
+    expect(overview.body).toMatchObject({ value: { pulls: [], recordings: [] } });
+  });
+
+  test.each([
+    ["no file", formOf({ layout: JSON.stringify(rampLayout) }), "SERVER_UPLOAD"],
+    ["no layout", formOf({}, file), "INPUT_FIELD"],
+    ["a layout that is not JSON", formOf({ layout: "{" }, file), "INPUT_JSON"],
+    ["a layout that is none", formOf({ layout: "{}" }, file), "INPUT_FIELD"],
+  ])("with %s is refused", async (_, form, code) => {
+    const { status, body } = await asking.ask("POST", "/api/readings", form);
+    expect(status).toBe(400);
+    expect((body as Refusal).problems[0]?.code).toBe(code);
+  });
+
+  test("whose form is cut off is refused", async () => {
+    const whole = Buffer.from(
+      await new Response(formOf({ layout: JSON.stringify(rampLayout) }, file)).arrayBuffer(),
+    ).toString("latin1");
+    const boundary = whole.slice(2, whole.indexOf("\r\n"));
+    const answer = await server.server.inject({
+      method: "POST",
+      url: "/api/readings",
+      headers: { host: "localhost", "content-type": `multipart/form-data; boundary=${boundary}` },
+      payload: whole.slice(0, whole.length - 300),
+    });
+    expect([answer.statusCode, answer.json<Refusal>().problems[0]?.code]).toEqual([400, "SERVER_UPLOAD"]);
+  });
+});
+
+describe("a picture", () => {
+  test("is added, shown as what it is, and removed", async () => {
+    const series = await create("series", { title: "With a picture" });
+    const fields = { subjectKind: "series", subjectId: series.id, caption: "The bench" };
+    const added = await asking.ask(
+      "POST",
+      "/api/pictures",
+      formOf(fields, { name: "b.png", bytes: onePixelPng }),
+    );
+    expect(added.status, JSON.stringify(added.body)).toBe(201);
+    const { id } = (added.body as Value).value;
+    const shown = await asking.ask("GET", `/api/pictures/${id}/bytes`);
+    expect(shown.headers["content-type"]).toBe("image/png");
+    expect(shown.bytes.equals(onePixelPng)).toBe(true);
+    expect((await asking.ask("DELETE", `/api/pictures/${id}`)).status).toBe(200);
+    expect((await asking.ask("GET", `/api/pictures/${id}/bytes`)).status).toBe(404);
+  });
+
+  test("that is no picture is refused", async () => {
+    const series = await create("series", { title: "Without" });
+    const fields = { subjectKind: "series", subjectId: series.id };
+    const page = { name: "photo.png", bytes: "<!doctype html><script>alert(1)</script>" };
+    expect((await asking.ask("POST", "/api/pictures", formOf(fields, page))).status).toBe(400);
+  });
+});
+
+describe("a series", () => {
+  test("gives overview, findings, a report to look at and reports that stay", async () => {
+    const rope = await create("rope", { name: "Blue 8", nominalDiameterMm: 8, ratedStrengthN: 50_000 });
+    const recipe = await create("recipe", { name: "Loop", kind: "crossed-tail loop", legs: 2 });
+    const series = await create("series", { title: "Three <loops>" });
+    for (const [index, typedPeakN] of [78_000, 80_000, 82_000].entries()) {
+      const specimen = await create("specimen", {
+        seriesId: series.id,
+        label: `L${index}`,
+        ropeId: rope.id,
+        recipeId: recipe.id,
+      });
+      await create("pull", {
+        seriesId: series.id,
+        specimenId: specimen.id,
+        typedPeakN,
+        outcome: { kind: "broke", place: "throat" },
+      });
+    }
+    const overview = await asking.ask("GET", `/api/series/${series.id}/overview`);
+    expect((overview.body as { value: { pulls: unknown[] } }).value.pulls).toHaveLength(3);
+
+    const findings = await asking.ask("GET", `/api/series/${series.id}/findings`);
+    // By hand: mean of 78, 80, 82 kN is 80 kN; of a loop of 50 kN rope, 1.6 by the line and 0.8 by the leg.
+    expect(findings.body).toMatchObject({
+      value: {
+        outcomes: { broke: 3 },
+        cells: [{ n: 3, meanN: { ok: true, value: 80_000 }, meanLegEfficiency: { ok: true, value: 0.8 } }],
+      },
+    });
+
+    const preview = await asking.ask("GET", `/api/series/${series.id}/report`);
+    expect(preview.status).toBe(200);
+    expect(preview.text).toContain("Three &lt;loops&gt;");
+    expect(preview.text).not.toContain("<loops>");
+
+    const published = await asking.ask("POST", `/api/series/${series.id}/reports`);
+    expect(published.status, JSON.stringify(published.body)).toBe(201);
+    const report = (published.body as Value).value;
+    const list = await asking.ask("GET", "/api/reports");
+    expect((list.body as { value: { id: string }[] }).value.map(({ id }) => id)).toEqual([report.id]);
+    const page = await asking.ask("GET", `/reports/${report.id}`);
+    expect(page.headers["content-type"]).toBe("text/html; charset=utf-8");
+    expect(createHash("sha256").update(page.bytes).digest("hex")).toBe(report["sha256"]);
+    const saved = await asking.ask("GET", `/reports/${report.id}?download=1`);
+    expect(saved.headers["content-disposition"]).toMatch(/^attachment; filename="Three loops 1\.html"/);
+  });
+
+  test.each(["overview", "findings", "report"])("that is not there has no %s", async (what) => {
+    const { status, body } = await asking.ask("GET", `/api/series/nowhere/${what}`);
+    expect([status, (body as Refusal).problems[0]?.code]).toEqual([404, "BOOK_NOT_FOUND"]);
+  });
+});
+
+describe("calculations", () => {
+  test("are listed with what they take and give", async () => {
+    const { body } = await asking.ask("GET", "/api/calc");
+    const names = (body as { value: { name: string; input: unknown }[] }).value.map(({ name }) => name);
+    expect(names).toEqual(expect.arrayContaining(["tolerance-factor", "lower-bound", "summary", "convert"]));
+  });
+
+  test("answer with their figure", async () => {
+    // 1 kip = 1000 lbf = 4448.2216152605 N exactly (NIST SP 811).
+    const converted = await asking.ask("POST", "/api/calc/convert", { value: 1, from: "kip", to: "N" });
+    expect((converted.body as { value: { value: number } }).value.value).toBeCloseTo(4448.2216152605, 9);
+    // One-sided normal tolerance factor for 95 % content at 95 % confidence from 10 values: 2.911 (NIST/SEMATECH
+    // e-Handbook of Statistical Methods, section 7.2.6.3 and its tables; from memory).
+    const factor = await asking.ask("POST", "/api/calc/tolerance-factor", {
+      n: 10,
+      content: 0.95,
+      confidence: 0.95,
+    });
+    expect((factor.body as { value: { factor: number } }).value.factor).toBeCloseTo(2.911, 3);
+    // By hand: mean 3, squared deviations 4+1+0+1+4 = 10 over 4 is 2.5.
+    const summary = await asking.ask("POST", "/api/calc/summary", { values: [1, 2, 3, 4, 5] });
+    expect(summary.body).toMatchObject({ value: { n: 5, mean: 3, lowest: 1, highest: 5 } });
+    expect((summary.body as { value: { sd: number } }).value.sd).toBeCloseTo(Math.sqrt(2.5), 12);
+    // By hand: mean 11.5, squared deviations 2.25+0.25+0.25+2.25 = 5 over 3.
+    const bound = await asking.ask("POST", "/api/calc/lower-bound", {
+      values: [10, 11, 12, 13],
+      method: "mean-3sd",
+      content: 0.95,
+      confidence: 0.95,
+    });
+    expect(bound.status, JSON.stringify(bound.body)).toBe(200);
+    expect((bound.body as { value: { bound: number } }).value.bound).toBeCloseTo(
+      11.5 - 3 * Math.sqrt(5 / 3),
+      12,
+    );
+  });
+
+  test("refuse what they cannot compute, and what is not known", async () => {
+    const few = await asking.ask("POST", "/api/calc/summary", { values: [] });
+    expect(few.status).toBe(400);
+    const unknown = await asking.ask("POST", "/api/calc/certify", {});
+    expect([unknown.status, (unknown.body as Refusal).problems[0]?.code]).toEqual([404, "INPUT_UNKNOWN"]);
+  });
+});
+
+describe("the server itself", () => {
+  test("says that it is up", async () => {
+    expect((await asking.ask("GET", "/api/health")).body).toEqual({
+      value: { program: "bitterend", version: "1.2.3", book: { kind: "sqlite" } },
+      warnings: [],
+    });
+  });
+
+  test("describes itself, as a document and as a page", async () => {
+    expect((await asking.ask("GET", "/api/openapi.json")).status).toBe(200);
+    const page = await asking.ask("GET", "/api");
+    expect(page.text).toContain("PATCH /api/records/load-cell/{id}");
+  });
+
+  test("was asked for everything that it describes", () => {
+    const described = Object.entries(asking.document.paths).flatMap(([path, methods]) =>
+      Object.keys(methods).map((method) => `${method.toUpperCase()} ${path}`),
+    );
+    expect([...asking.asked].toSorted()).toEqual(described.toSorted());
+  });
+});
