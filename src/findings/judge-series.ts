@@ -90,10 +90,13 @@ function byOrder(a: JudgedPull, b: JudgedPull): number {
   const places = [a.order ?? Number.MAX_SAFE_INTEGER, b.order ?? Number.MAX_SAFE_INTEGER] as const;
   return (
     places[0] - places[1] ||
-    byText(a.specimenLabel ?? "", b.specimenLabel ?? "") ||
+    byText(a.specimenLabel ?? last, b.specimenLabel ?? last) ||
     byText(a.pullId, b.pullId)
   );
 }
+
+/** Pulls of which nobody said the specimen stand after the others. */
+const last = "\uFFFF";
 
 /** By code unit, so that the order is the same in every place and locale. */
 function byText(a: string, b: string): number {

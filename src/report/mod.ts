@@ -1,2 +1,25 @@
-/** Finding to document to HTML, CSV, SVG. Types first; functions are added with the part. */
-export type { ReportInput } from "./types.ts";
+/**
+ * Finding to document: the published page, its figures and its data.
+ *
+ * @example
+ * const html = renderReport(input); // one page that fetches nothing and runs no script
+ */
+export { csvCell, csvLink, pullsCsv } from "./csv.ts";
+export { markWords, outcomeMark } from "./figure-parts.ts";
+export { figureStrip, type StripFigure } from "./figure-strip.ts";
+export {
+  figureTrace,
+  type TraceDrop,
+  type TraceFigure,
+  type TracePhase,
+  type TracePoint,
+  type TraceScales,
+  thinWindow,
+  traceScales,
+} from "./figure-trace.ts";
+export { escapeText, Markup, markup } from "./markup.ts";
+export { renderReport } from "./render-report.ts";
+export { drawRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
+export { traceMarks } from "./sections/pulls.ts";
+export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.ts";
+export type { PullDetails, ReportInput } from "./types.ts";

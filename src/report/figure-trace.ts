@@ -1,0 +1,258 @@
+import { extent } from "d3-array";
+import { scaleLinear } from "d3-scale";
+import { area } from "d3-shape";
+import type { TraceWindow } from "../trace/mod.ts";
+import { at, axisTicks, faint, figure, label, rule } from "./figure-parts.ts";
+import { type Markup, markup } from "./markup.ts";
+
+/** A moment of a pull: x in the window's own abscissa (seconds, or rows where the recording has no time). */
+export type TracePoint = { readonly x: number; readonly forceN: number };
+/** A drop: the force fell from one value to another from here on. */
+export type TraceDrop = { readonly x: number; readonly fromN: number; readonly toN: number };
+/** A stretch of the pull with a name, such as hold or ramp. */
+export type TracePhase = { readonly name: string; readonly fromX: number; readonly toX: number };
+
+export type TraceFigure = {
+  /** A word unique on the page. */
+  readonly id?: string;
+  readonly width?: number;
+  readonly height?: number;
+  readonly title?: string;
+  readonly peak?: TracePoint;
+  readonly drops?: readonly TraceDrop[];
+  readonly start?: number;
+  readonly end?: number;
+  /** What was taken as zero. */
+  readonly restN?: number;
+  readonly phases?: readonly TracePhase[];
+  readonly simulated?: boolean;
+  /** Small: for many side by side; axes keep two ticks and marks lose their words. */
+  readonly small?: boolean;
+  /** The least top of the force axis, so that many figures can share one. */
+  readonly topN?: number;
+};
+
+/** Where the force axis and the time axis lie in a trace figure: what a pointer's position means. */
+export type TraceScales = {
+  readonly plot: {
+    readonly left: number;
+    readonly top: number;
+    readonly right: number;
+    readonly bottom: number;
+  };
+  readonly x: readonly [number, number];
+  readonly forceN: readonly [number, number];
+};
+
+/**
+ * A force-time curve as SVG: the extremes of each span as a band, the peak, start, end and the drops marked, with axes in
+ * seconds (or rows) and kilonewtons. Every mark has its words in a title, and its own shape: the peak a ring, a drop a
+ * short bar beneath its arrow, start and end a dashed line each. Gaps in the recording stay gaps.
+ *
+ * window: at least one span; an empty one gives the axes and says that there is nothing to draw. Forces in newtons.
+ *
+ * @example
+ * figureTrace({ fromRow: 1, toRow: 2, x: [0, 1], lowN: [0, 900], highN: [10, 1000], xIsTime: true }, { title: "A1" })
+ * // '<svg … class="figure trace" …'
+ */
+export function figureTrace(window: TraceWindow, about: TraceFigure = {}): string {
+  const { width = 720, small = false, title = "A pull", simulated } = about;
+  const height = about.height ?? (small ? 130 : 320);
+  const { plot, x: xs, forceN } = traceScales(window, about);
+  const x = scaleLinear([...xs], [plot.left, plot.right]);
+  const y = scaleLinear([...forceN], [plot.bottom, plot.top]);
+  const axes = [...forceAxis(y, plot, small), ...timeAxis(x, plot, window.xIsTime, small)];
+  const curve = traceCurve(window, x, y);
+  const marks = [
+    ...(about.phases ?? []).map((phase) => phaseBand(phase, x, plot, small)),
+    ...edges(about, x, plot, small),
+    ...(about.restN === undefined
+      ? []
+      : [rule(plot.left, y(about.restN), plot.right, y(about.restN), 0.55, "2 3")]),
+    curve,
+    ...(about.drops ?? []).map((drop) => dropMark(drop, x, y, window.xIsTime)),
+    ...(about.peak === undefined ? [] : [peakMark(about.peak, x, y, plot, window.xIsTime, small)]),
+  ];
+  return figure({
+    id: about.id ?? "trace",
+    width,
+    height,
+    kind: "trace",
+    title,
+    simulated,
+    stamped: !small,
+    description: describe(window, about),
+    drawing: [...axes, ...marks],
+  });
+}
+
+/** The scales that `figureTrace` draws to, for whoever must turn a pointer's place into seconds and newtons. */
+export function traceScales(window: TraceWindow, about: TraceFigure = {}): TraceScales {
+  const { width = 720, small = false } = about;
+  const height = about.height ?? (small ? 130 : 320);
+  const plot = small
+    ? { left: 30, top: 8, right: width - 6, bottom: height - 22 }
+    : { left: 56, top: 22, right: width - 60, bottom: height - 42 };
+  const [x0 = 0, x1 = 1] = extent(window.x) as [number?, number?];
+  const low = Math.min(0, ...finite(window.lowN), about.restN ?? 0);
+  const high = Math.max(about.topN ?? 0, ...finite(window.highN), about.peak?.forceN ?? 0);
+  const top = high > low ? high + (high - low) * 0.06 : low + 1000;
+  return { plot, x: x1 > x0 ? [x0, x1] : [x0, x0 + 1], forceN: [low < 0 ? low * 1.06 : 0, top] };
+}
+
+/** Joins neighbouring spans until there are at most so many: a small picture needs no more than one a pixel. */
+export function thinWindow(window: TraceWindow, columns: number): TraceWindow {
+  const every = Math.ceil(window.x.length / Math.max(1, Math.floor(columns)));
+  if (every <= 1) return window;
+  const x: number[] = [];
+  const lowN: (number | null)[] = [];
+  const highN: (number | null)[] = [];
+  for (let from = 0; from < window.x.length; from += every) {
+    x.push(window.x[from] as number);
+    const low = finite(window.lowN.slice(from, from + every));
+    const high = finite(window.highN.slice(from, from + every));
+    lowN.push(low.length === 0 ? null : Math.min(...low));
+    highN.push(high.length === 0 ? null : Math.max(...high));
+  }
+  return { ...window, x, lowN, highN };
+}
+
+type Plot = TraceScales["plot"];
+type Scale = ReturnType<typeof scaleLinear<number, number>>;
+
+function traceCurve(window: TraceWindow, x: Scale, y: Scale): Markup {
+  const spans = window.x.map((value, index) => ({
+    x: value,
+    low: window.lowN[index] ?? null,
+    high: window.highN[index] ?? null,
+  }));
+  if (!spans.some(({ high }) => high !== null)) {
+    const [left = 0, right = 0] = x.range();
+    return label((left + right) / 2, ((y.range()[0] ?? 0) + (y.range()[1] ?? 0)) / 2, "no samples to draw", {
+      anchor: "middle",
+    });
+  }
+  const band = area<(typeof spans)[number]>()
+    .defined(({ low, high }) => low !== null && high !== null)
+    .x((span) => x(span.x))
+    .y0((span) => y(span.low ?? 0))
+    .y1((span) => y(span.high ?? 0))
+    .digits(2);
+  // The band is stroked as well: where all samples of a span are alike it has no height of its own.
+  return markup`<path class="curve" d="${band(spans) ?? ""}" fill="currentColor" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round"/>`;
+}
+
+function forceAxis(y: Scale, plot: Plot, small: boolean): Markup[] {
+  const [low = 0, high = 1] = y.domain();
+  const kilo = axisTicks(low / 1000, high / 1000, small ? 2 : 5);
+  const left = kilo.flatMap(({ value, text }) => [
+    rule(plot.left, y(value * 1000), plot.right, y(value * 1000), value === 0 ? 0.5 : faint),
+    label(plot.left - 6, y(value * 1000) + 4, text, { anchor: "end", size: small ? 10 : 12 }),
+  ]);
+  if (small) return left;
+  const perLbf = 4.4482216152605; // newtons: 0.45359237 kg × 9.80665 m/s², exact
+  const right = axisTicks(low / perLbf, high / perLbf, 5).map(({ value, text }) =>
+    label(plot.right + 6, y(value * perLbf) + 4, text, { opacity: 0.75 }),
+  );
+  return [
+    ...left,
+    ...right,
+    label(plot.left - 6, plot.top - 8, "kN", { anchor: "end", weight: 700 }),
+    label(plot.right + 6, plot.top - 8, "lbf", { weight: 700, opacity: 0.75 }),
+  ];
+}
+
+function timeAxis(x: Scale, plot: Plot, isTime: boolean, small: boolean): Markup[] {
+  const [from = 0, to = 1] = x.domain();
+  const unit = isTime ? "s" : "row";
+  const found = axisTicks(from, to, small ? 3 : 8);
+  return [
+    ...found.map(({ value, text }, index) =>
+      label(
+        x(value),
+        plot.bottom + (small ? 13 : 17),
+        small && index === found.length - 1 ? `${text} ${unit}` : text,
+        {
+          anchor: "middle",
+          size: small ? 10 : 12,
+        },
+      ),
+    ),
+    ...(small
+      ? []
+      : [
+          label(
+            (plot.left + plot.right) / 2,
+            plot.bottom + 35,
+            isTime ? "time, s" : "row of the recording (it has no time)",
+            { anchor: "middle", opacity: 0.85 },
+          ),
+        ]),
+  ];
+}
+
+function phaseBand({ name, fromX, toX }: TracePhase, x: Scale, plot: Plot, small: boolean): Markup {
+  const [left, right] = [Math.max(plot.left, x(fromX)), Math.min(plot.right, x(toX))];
+  if (right <= left) return markup``;
+  const word = small ? "" : label(left + 4, plot.top + 12, name, { size: 11, opacity: 0.8 });
+  return markup`<g class="phase"><title>${name}</title><rect x="${at(left)}" y="${at(plot.top)}" width="${at(right - left)}" height="${at(plot.bottom - plot.top)}" fill="currentColor" fill-opacity="0.05"/>${rule(left, plot.top, left, plot.bottom, 0.25)}${word}</g>`;
+}
+
+function edges({ start, end }: TraceFigure, x: Scale, plot: Plot, small: boolean): Markup[] {
+  const edge = (value: number | undefined, word: string, anchor: "start" | "end") =>
+    value === undefined || x(value) < plot.left - 0.5 || x(value) > plot.right + 0.5
+      ? []
+      : [
+          markup`<g class="edge"><title>${word} of the pull</title>${rule(x(value), plot.top, x(value), plot.bottom, 0.6, "5 3")}${small ? "" : label(x(value) + (anchor === "start" ? 4 : -4), plot.bottom - 6, word, { anchor, size: 11, opacity: 0.85 })}</g>`,
+        ];
+  return [...edge(start, "start", "start"), ...edge(end, "end", "end")];
+}
+
+function dropMark({ x: when, fromN, toN }: TraceDrop, x: Scale, y: Scale, isTime: boolean): Markup {
+  const [cx, top, bottom] = [x(when), y(fromN), y(toN)];
+  const text = `drop from ${kN(fromN)} to ${kN(toN)} at ${place(when, isTime)}`;
+  // A head longer than the arrow itself would hide it.
+  const head =
+    bottom - top < 7
+      ? ""
+      : `M${at(cx - 3)} ${at(bottom - 5)}L${at(cx)} ${at(bottom)}L${at(cx + 3)} ${at(bottom - 5)}`;
+  return markup`<g class="drop" stroke="var(--accent, #a8480c)" stroke-width="1.6" fill="none"><title>${text}</title><path d="M${at(cx - 4)} ${at(top)}L${at(cx + 4)} ${at(top)}M${at(cx)} ${at(top)}L${at(cx)} ${at(bottom)}${head}"/></g>`;
+}
+
+function peakMark(peak: TracePoint, x: Scale, y: Scale, plot: Plot, isTime: boolean, small: boolean): Markup {
+  const [cx, cy] = [x(peak.x), y(peak.forceN)];
+  const words = `peak ${kN(peak.forceN)}`;
+  const room = cx - plot.left > textWidthOf(words) + 14;
+  const word = small
+    ? ""
+    : label(cx + (room ? -9 : 9), cy + 2, words, { anchor: room ? "end" : "start", weight: 700 });
+  return markup`<g class="peak"><title>${words} at ${place(peak.x, isTime)}</title><circle cx="${at(cx)}" cy="${at(cy)}" r="${small ? 3.4 : 5}" fill="none" stroke="var(--accent, #a8480c)" stroke-width="2"/>${word}</g>`;
+}
+
+function textWidthOf(text: string): number {
+  return text.length * 6.6;
+}
+
+function describe(window: TraceWindow, { peak, drops = [], start, end }: TraceFigure): string {
+  const parts = [`Force over ${window.xIsTime ? "time" : "rows"}, ${window.x.length} spans.`];
+  if (start !== undefined && end !== undefined)
+    parts.push(`The pull runs from ${place(start, window.xIsTime)} to ${place(end, window.xIsTime)}.`);
+  if (peak !== undefined) parts.push(`Its peak is ${kN(peak.forceN)} at ${place(peak.x, window.xIsTime)}.`);
+  if (drops.length > 0)
+    parts.push(
+      `Drops: ${drops.map((drop) => `${kN(drop.fromN)} to ${kN(drop.toN)} at ${place(drop.x, window.xIsTime)}`).join("; ")}.`,
+    );
+  return parts.join(" ");
+}
+
+function kN(forceN: number): string {
+  return `${(forceN / 1000).toFixed(2)} kN`;
+}
+
+function place(x: number, isTime: boolean): string {
+  return isTime ? `${at(x)} s` : `row ${at(x)}`;
+}
+
+function finite(values: readonly (number | null)[]): number[] {
+  return values.filter((value): value is number => value !== null && Number.isFinite(value));
+}

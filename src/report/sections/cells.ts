@@ -1,0 +1,136 @@
+import {
+  type CellFindings,
+  forceFigures,
+  percentText,
+  singlePullUncertainty,
+  toUncertainty,
+} from "../../findings/mod.ts";
+import type { Result } from "../../problem/mod.ts";
+import { type Markup, markup } from "../markup.ts";
+import { Footnotes, forceCell, heading, kept, outcomeWord, table, terms } from "../page-parts.ts";
+import type { ReportInput } from "../types.ts";
+
+/** The cells of the plan in numbers: what was found, and what may be stated from it, each term explained beneath. */
+export function cellsSection({ findings }: ReportInput): Markup {
+  if (findings.pulls.length === 0) return markup``;
+  const { cells } = findings;
+  const notes = new Footnotes();
+  const found = table({
+    caption: "Each cell of the plan: strength",
+    head: [
+      heading("Cell"),
+      heading("n", true),
+      heading("Ended"),
+      heading(markup`Mean, kN`, true),
+      heading("95 % interval, kN", true),
+      heading("SD, kN", true),
+      heading("CV", true),
+      heading("Line eff.", true),
+      heading("Leg eff.", true),
+    ],
+    rows: cells.map((cell) => foundRow(cell, notes)),
+  });
+  const foundNotes = notes.list();
+  const bounds = new Footnotes();
+  const stated = table({
+    caption: "Each cell of the plan: lower bounds",
+    head: [
+      heading("Cell"),
+      heading("n", true),
+      heading("Lowest, kN", true),
+      heading("Mean − 3 SD, kN", true),
+      heading("95/95 lower bound, kN", true),
+    ],
+    rows: cells.map((cell) => boundsRow(cell, bounds)),
+  });
+  return markup`<section aria-labelledby="cells"><h2 id="cells">The numbers, cell by cell</h2>
+${found}${foundNotes}
+${terms([
+  ["Cell", "One combination of what was varied on purpose."],
+  ["n", "How many pulls count: those that broke or slipped. Stopped, void and unjudged pulls are not in n."],
+  ["Mean", "The strengths added up and divided by n."],
+  [
+    "95 % interval",
+    "Where the true mean probably lies, if the strengths scatter normally (most near the middle, few far off, as much above as below). Few pulls make it wide.",
+  ],
+  ["SD, standard deviation", "How far a single strength typically lies from the mean."],
+  [
+    "CV, coefficient of variation",
+    "The SD as a share of the mean, so that small and large ropes can be compared.",
+  ],
+  ["Line efficiency", "Strength divided by the rope’s rated strength."],
+  [
+    "Leg efficiency",
+    "Strength divided by the rated strength times the legs that share the load: two in a loop, four in a doubled loop.",
+  ],
+])}
+${stated}${bounds.list()}
+${terms([
+  ["Lowest", "The weakest pull that counts. With few pulls it says little: the next may well be weaker."],
+  [
+    "Mean − 3 SD",
+    "Customary in rope testing. How much it promises depends on n: see what so few pulls can claim, above.",
+  ],
+  [
+    "95/95 lower bound",
+    "The strength that at least 95 % of all specimens made and pulled like these should bear, said with 95 % confidence. It is the mean less a factor times the SD; the factor grows steeply as n falls (7.7 for 3 pulls, 4.2 for 5, 2.9 for 10).",
+  ],
+])}
+<p class="note">Figures are rounded to what their uncertainty leaves of them. The CSV below has them unrounded.</p></section>`;
+}
+
+function foundRow(cell: CellFindings, notes: Footnotes): Markup {
+  const u = uncertaintyOf(cell);
+  return markup`<tr><th scope="row">${kept(cell.label)}${cell.kind === "planned" || cell.kind === "no specimen" ? "" : markup`<small>${cell.kind}</small>`}</th><td class="num">${cell.n}</td><td>${ended(cell)}</td>${cellOf(cell.meanN, notes, (value) => forceCell(value, u))}${cellOf(
+    cell.meanIntervalN,
+    notes,
+    ([low, high]) => {
+      const [from, to] = [forceFigures(low, u), forceFigures(high, u)];
+      return markup`<td class="num">${from.kN} to ${to.kN}<small>${from.lbf} to ${to.lbf} lbf</small></td>`;
+    },
+  )}${cellOf(cell.sdN, notes, (value) => forceCell(value, value / Math.sqrt(2 * (cell.n - 1))))}${cellOf(cell.cv, notes, (value) => markup`<td class="num">${percentText(value, value / Math.sqrt(2 * (cell.n - 1)))}</td>`)}${percentCell(cell.meanLineEfficiency, cell, notes)}${percentCell(cell.meanLegEfficiency, cell, notes)}</tr>`;
+}
+
+function boundsRow(cell: CellFindings, notes: Footnotes): Markup {
+  const u = uncertaintyOf(cell);
+  const bound = (value: number, warnings: readonly { readonly message: string }[]) =>
+    value > 0
+      ? forceCell(
+          value,
+          u,
+          warnings.map(({ message }) => notes.letter(message)),
+        )
+      : markup`<td class="num">below 0 ${warnings.map(({ message }) => notes.letter(message))}</td>`;
+  return markup`<tr><th scope="row">${kept(cell.label)}</th><td class="num">${cell.n}</td>${cellOf(cell.lowestN, notes, (value) => forceCell(value, singlePullUncertainty(value)))}${cellOf(cell.meanMinus3SdN, notes, bound)}${cellOf(cell.toleranceBoundN, notes, bound)}</tr>`;
+}
+
+function cellOf<T>(
+  result: Result<T>,
+  notes: Footnotes,
+  draw: (value: T, warnings: readonly { readonly message: string }[]) => Markup,
+): Markup {
+  return result.ok ? draw(result.value, result.warnings) : notes.refusal(result);
+}
+
+function percentCell(result: Result<number>, cell: CellFindings, notes: Footnotes): Markup {
+  return cellOf(result, notes, (value, warnings) => {
+    const relative = cell.meanN.ok ? uncertaintyOf(cell) / cell.meanN.value : 0.01;
+    return markup`<td class="num">${toUncertainty(value * 100, value * 100 * relative)} %${warnings.map(({ message }) => notes.letter(message))}</td>`;
+  });
+}
+
+/** The standard uncertainty of the cell's mean from its own scatter, or 1 % of it where there is no scatter. */
+function uncertaintyOf(cell: CellFindings): number {
+  if (!cell.meanN.ok) return Number.NaN;
+  if (cell.sdN.ok && cell.sdN.value > 0) return cell.sdN.value / Math.sqrt(cell.n);
+  return singlePullUncertainty(cell.meanN.value);
+}
+
+function ended({ outcomes, pulls }: CellFindings): Markup {
+  if (pulls.length === 0) return markup`no pull`;
+  const judged = (["broke", "slipped", "stopped", "void"] as const).filter((kind) => outcomes[kind] > 0);
+  const open = pulls.length - judged.reduce((sum, kind) => sum + outcomes[kind], 0);
+  const words = judged.map((kind) => markup`<span class="end">${outcomeWord(kind)} ${outcomes[kind]}</span>`);
+  if (open > 0) words.push(markup`not judged ${open}`);
+  return markup`${words.map((word, index) => (index === 0 ? word : markup`<br>${word}`))}`;
+}

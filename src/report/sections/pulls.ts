@@ -1,0 +1,147 @@
+import { type JudgedPull, pullName, singlePullUncertainty, toUncertainty } from "../../findings/mod.ts";
+import { csvLink, pullsCsv } from "../csv.ts";
+import { figureTrace, type TraceFigure, thinWindow } from "../figure-trace.ts";
+import { Markup, markup } from "../markup.ts";
+import { cares, forceCell, heading, outcomeWord, ownWords, table } from "../page-parts.ts";
+import type { ReportInput } from "../types.ts";
+
+/** Every pull in one table, also those that do not count, and the data to take away. */
+export function pullsSection(input: ReportInput): Markup {
+  const { series, findings } = input;
+  if (findings.pulls.length === 0) return markup``;
+  const rows = findings.pulls.map((pull, index) => pullRow(input, pull, index));
+  return markup`<section aria-labelledby="pulls"><h2 id="pulls">Each pull in numbers</h2>
+${table({
+  caption: `All ${findings.pulls.length} pulls, in the order of pulling`,
+  head: [
+    heading("No.", true),
+    heading("Specimen"),
+    ...series.factors.map(({ name, unit }) => heading(unit === "" ? name : `${name}, ${unit}`, true)),
+    heading("Ended"),
+    heading("Strength, kN", true),
+    heading("Line eff.", true),
+    heading("Leg eff.", true),
+    heading("Rate, kN/s", true),
+    heading("Counts as"),
+  ],
+  rows,
+})}
+<p class="note">Strength is the greatest force that the specimen bore, with the load cell’s reading at rest taken off. “≥” marks a pull that was stopped: it would have borne more. Efficiencies: line, of the rated strength; leg, of the legs times the rated strength. Rate is the mean loading rate before the peak.</p>
+<p><a class="download" download="${fileName(series.title)}" href="${csvLink(pullsCsv(input))}">Download the data (CSV)</a></p>
+<p class="note on-screen">The file lies in this page itself. Forces in it are in newtons and unrounded.</p>
+${doubts(findings.pulls)}${pullNotes(input)}</section>`;
+}
+
+/** What was left out of the figures, and why. */
+export function leftOutSection({ findings }: ReportInput): Markup {
+  if (findings.pulls.length === 0) return markup``;
+  const out = findings.pulls.filter(({ use }) => use === "left out");
+  const bounds = findings.pulls.filter(({ use }) => use === "lower bound");
+  return markup`<section aria-labelledby="left-out"><h2 id="left-out">What was left out, and why</h2>
+${out.length === 0 ? markup`<p>Nothing: every pull was judged and has a strength.</p>` : markup`<ul>${out.map((pull) => markup`<li><strong>${pullName(pull)}</strong>: ${pull.whyLeftOut ?? ""}</li>`)}</ul>`}
+${bounds.length === 0 ? "" : markup`<p>Stopped pulls are no strengths but lower bounds. They are drawn and listed, and stand in no mean, SD or bound:</p><ul>${bounds.map((pull) => markup`<li><strong>${pullName(pull)}</strong>: ${stopReason(pull)}</li>`)}</ul>`}</section>`;
+}
+
+/** The force-time curves of all pulls side by side, on one force axis. */
+export function tracesSection({ findings, traces, readings = {}, series }: ReportInput): Markup {
+  const drawn = findings.pulls.filter(({ pullId }) => Object.hasOwn(traces, pullId));
+  if (drawn.length === 0) return markup``;
+  const topN = drawn.reduce(
+    (top, { pullId }) =>
+      (traces[pullId]?.highN ?? []).reduce<number>((most, value) => Math.max(most, value ?? 0), top),
+    0,
+  );
+  const items = drawn.map((pull, index) => {
+    const window = traces[pull.pullId];
+    if (window === undefined) return "";
+    const svg = figureTrace(thinWindow(window, 200), {
+      id: `trace-${index + 1}`,
+      title: `Force over time, ${pullName(pull)}`,
+      width: 220,
+      height: 128,
+      small: true,
+      topN,
+      simulated: series.simulated,
+      ...traceMarks(readings[pull.pullId]),
+    });
+    return markup`<li><h3>${pullName(pull)}</h3><p>${outcomeWord(pull.outcome?.kind)}${series.simulated ? ", simulated" : ""}</p>${new Markup(svg)}</li>`;
+  });
+  return markup`<section aria-labelledby="traces"><h2 id="traces">The curves</h2>
+<p class="note">${series.simulated ? markup`<strong>Simulated data.</strong> ` : ""}Force in kN upward, time in seconds along (rows of the recording where it has no time), as recorded: the load cell’s reading at rest is still in it. All share one force axis. A ring marks the peak, dashed lines the start and the end of the pull, an arrow down a sudden drop, the dotted line what was taken as zero. The peaks stand in the table above.</p>
+<ol class="traces">${items}</ol></section>`;
+}
+
+/** What a reading says about its curve, in the terms of the trace figure; times where there are any, else rows. */
+export function traceMarks(reading: NonNullable<ReportInput["readings"]>[string] | undefined): TraceFigure {
+  if (reading === undefined) return {};
+  const start = reading.startS ?? reading.startRow;
+  const end = reading.endS ?? reading.endRow;
+  return {
+    peak: { x: reading.peakTimeS ?? reading.peakRow, forceN: reading.peakN },
+    drops: reading.drops.map(({ timeS, row, fromN, toN }) => ({ x: timeS ?? row, fromN, toN })),
+    start,
+    end,
+    ...(reading.restN === undefined ? {} : { restN: reading.restN }),
+  };
+}
+
+function pullRow({ series, findings }: ReportInput, pull: JudgedPull, index: number): Markup {
+  const percent = (fraction: number | undefined) =>
+    fraction === undefined ? "" : `${atLeast(pull)}${toUncertainty(fraction * 100, fraction)} %`;
+  const beside = namesThatDiffer(findings.pulls)
+    .map((of) => of(pull) ?? "none named")
+    .join(" · ");
+  const { outcome } = pull;
+  const place = outcome?.kind === "broke" || outcome?.kind === "slipped" ? outcome.place : "";
+  return markup`<tr${pull.use === "left out" ? markup` class="out"` : ""}><td class="num">${pull.order ?? index + 1}</td><th scope="row" class="specimen">${pullName(pull)}${beside === "" ? "" : markup`<small>${beside}</small>`}</th>${series.factors.map(({ name }) => markup`<td class="num">${pull.levels[name] ?? "not given"}</td>`)}<td><span class="end">${outcomeWord(outcome?.kind)}</span>${place === "" ? "" : markup`<small>${place}</small>`}</td>${strengthCell(pull)}<td class="num">${percent(pull.lineEfficiency)}</td><td class="num">${percent(pull.legEfficiency)}</td><td class="num">${pull.loadingRateNPerS === undefined ? "" : toUncertainty(pull.loadingRateNPerS / 1000, pull.loadingRateNPerS / 20_000)}</td><td${pull.whyLeftOut === undefined ? "" : markup` class="why"`}>${pull.use}${pull.whyLeftOut === undefined ? "" : markup`<small>${pull.whyLeftOut}</small>`}</td></tr>`;
+}
+
+/** Rope and recipe are named in each row only where the series has more than one. */
+function namesThatDiffer(pulls: readonly JudgedPull[]) {
+  const names = [({ ropeName }: JudgedPull) => ropeName, ({ recipeName }: JudgedPull) => recipeName];
+  return names.filter((of) => new Set(pulls.map(of)).size > 1);
+}
+
+function strengthCell(pull: JudgedPull): Markup {
+  if (pull.strengthN === undefined || !Number.isFinite(pull.strengthN))
+    return markup`<td class="num">not read</td>`;
+  const typed = pull.strengthSource === "typed" ? markup`<small>read off a display</small>` : "";
+  const cell = forceCell(pull.strengthN, singlePullUncertainty(pull.strengthN), typed);
+  return new Markup(cell.text.replace('<td class="num">', `<td class="num">${atLeast(pull)}`));
+}
+
+function atLeast(pull: JudgedPull): string {
+  return pull.use === "lower bound" ? "≥ " : "";
+}
+
+function doubts(pulls: readonly JudgedPull[]): Markup {
+  const doubted = pulls.flatMap((pull) =>
+    pull.warnings.map((warning) => ({ ...warning, message: `${pullName(pull)}: ${warning.message}` })),
+  );
+  return doubted.length === 0
+    ? markup``
+    : markup`<h3>Doubts from reading the recordings</h3>${cares(doubted)}`;
+}
+
+function pullNotes({ findings, pullDetails = {} }: ReportInput): Markup {
+  const notes = findings.pulls.flatMap((pull) => {
+    const text = pullDetails[pull.pullId]?.notes ?? "";
+    return text.trim() === "" ? [] : [ownWords(`The tester on ${pullName(pull)}`, text)];
+  });
+  return notes.length === 0 ? markup`` : markup`<h3>Notes on single pulls</h3>${notes}`;
+}
+
+function stopReason({ outcome }: JudgedPull): string {
+  return outcome?.kind === "stopped" && outcome.reason !== "" ? outcome.reason : "no reason was written down";
+}
+
+/** A file name that every system takes. */
+function fileName(title: string): string {
+  const plain = title
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "")
+    .replace(/^(.{1,60})(?:-.*)?$/, "$1")
+    .slice(0, 60);
+  return `${plain === "" ? "series" : plain}.csv`;
+}

@@ -1,0 +1,279 @@
+import { HtmlValidate } from "html-validate";
+import { beforeAll, describe, expect, test } from "vitest";
+import { judgeSeries } from "../../src/findings/mod.ts";
+import { type ReportInput, renderReport } from "../../src/report/mod.ts";
+import { inventedReport } from "./invented-series.ts";
+
+// The validator is an implementation of the HTML standard that is not ours.
+const validator = new HtmlValidate({
+  extends: ["html-validate:standard"],
+  rules: { "no-inline-style": "error", "no-dup-id": "error" },
+});
+
+async function faults(html: string): Promise<string[]> {
+  const report = await validator.validateString(html);
+  return report.results.flatMap(({ messages }) =>
+    messages.map(({ ruleId, message, line, column }) => `${line}:${column} ${ruleId}: ${message}`),
+  );
+}
+
+/** Every attribute value that could make a browser ask for something, found without our own markup code. */
+function addresses(html: string): string[] {
+  return [
+    ...html.matchAll(/\s(?:href|src|srcset|action|poster|data|xlink:href|formaction|ping)\s*=\s*"([^"]*)"/gi),
+  ].map(([, value]) => value ?? "");
+}
+
+describe("a report", () => {
+  let input: ReportInput;
+  let html: string;
+  beforeAll(() => {
+    input = inventedReport();
+    html = renderReport(input);
+  });
+
+  test("is valid HTML", async () => {
+    expect(await faults(html.replace("</h1>", "<p></h1>"))).not.toEqual([]); // the validator does look
+    expect(await faults(html)).toEqual([]);
+  });
+
+  test("is valid HTML when there is nothing to report", async () => {
+    const empty = renderReport({
+      ...input,
+      findings: judgeSeries(input.series, []),
+      ropes: [],
+      recipes: [],
+      benches: [],
+      traces: {},
+      recordings: [],
+      pictures: [],
+      methodNotes: [],
+    });
+    expect(await faults(empty)).toEqual([]);
+    expect(empty).toContain("there is nothing to judge");
+  });
+
+  test("asks nothing of a network and runs no script", () => {
+    expect(addresses(html).filter((address) => !address.startsWith("data:"))).toEqual([]);
+    expect(html).not.toMatch(/<script|<iframe|<object|<embed|<link|<base|@import|url\(/i);
+    expect(html).not.toMatch(/\son[a-z]+\s*=/i);
+    // The only address in the page is the name of SVG's namespace, which nobody fetches.
+    expect(new Set(html.match(/https?:\/\/[^"'\s<]+/g))).toEqual(new Set(["http://www.w3.org/2000/svg"]));
+    expect(html).toContain("default-src 'none'");
+  });
+
+  test("has the same bytes each time, whatever order the pulls came in", () => {
+    expect(renderReport(inventedReport())).toBe(html);
+    const turned = { ...input, findings: judgeSeries(input.series, input.findings.pulls.toReversed()) };
+    expect(renderReport(turned)).toBe(html);
+  });
+
+  test("gives the answer first, then figure, numbers, pulls, method, what was left out, cautions, sources, recordings", () => {
+    const order = [
+      "answer",
+      "figure",
+      "cells",
+      "pulls",
+      "traces",
+      "method",
+      "left-out",
+      "sure",
+      "cautions",
+      "sources",
+      "recordings",
+    ];
+    const found = [...html.matchAll(/<h2 id="([^"]+)"/g)].map(([, id]) => id);
+    expect(found.filter((id) => id !== "pictures")).toEqual(order);
+  });
+
+  test("says that it is simulated at the top, on each figure and in the data; and not where it is not", () => {
+    const head = html.slice(0, html.indexOf("<main>"));
+    expect(head).toContain("Simulated.");
+    const figures = html.match(/<svg[^>]*role="img"[\s\S]*?<\/title>/g) ?? [];
+    expect(figures.length).toBe(2 + Object.keys(input.traces).length);
+    expect(figures.filter((figure) => !figure.includes(">Simulated: "))).toEqual([]);
+    const series = { ...input.series, simulated: false };
+    const real = renderReport({ ...input, series, findings: judgeSeries(series, input.findings.pulls) });
+    expect(text(real).match(/simulated/gi)).toBeNull();
+  });
+
+  test("shows every pull, its reason where it is left out, and every recording with its SHA-256", () => {
+    const body = html.slice(html.indexOf('id="pulls"'), html.indexOf('id="traces"'));
+    for (const pull of input.findings.pulls) expect(body).toContain(`>${pull.specimenLabel ?? pull.pullId}<`);
+    expect(html).toContain("void: the far shackle’s pin bent first");
+    expect(html).toContain("not yet judged: nobody has said how it ended");
+    expect(html).toContain("pump at its limit");
+    for (const { sha256 } of input.recordings) expect(html).toContain(sha256);
+  });
+
+  test("prints each finding with its warnings", () => {
+    const plain = text(html);
+    for (const { sentence, warnings } of input.findings.findings) {
+      expect(plain).toContain(sentence);
+      for (const { message } of warnings) expect(plain).toContain(message);
+    }
+    for (const { message } of input.findings.warnings) expect(plain).toContain(message);
+  });
+
+  test("holds no refused figure as NaN, null, undefined or Infinity", () => {
+    expect(text(html)).not.toMatch(/\b(NaN|null|undefined|Infinity)\b|\[object/);
+    expect(html).not.toMatch(/(?:NaN|undefined|Infinity)[^<]*"/);
+  });
+
+  test("offers the data as CSV inside the page", () => {
+    const link = /<a class="download" download="([^"]+)" href="data:text\/csv;charset=utf-8,([^"]*)"/.exec(
+      html,
+    );
+    expect(link?.[1]).toMatch(/^[a-z0-9-]+\.csv$/);
+    const rows = decodeURIComponent(link?.[2] ?? "").split("\r\n");
+    expect(rows.length).toBe(input.findings.pulls.length + 2); // a header before, an end of line after
+  });
+
+  test("carries the cautions of the trade", () => {
+    const plain = text(html);
+    for (const words of [
+      "no certificate",
+      "next piece",
+      "certified equipment",
+      "local codes",
+      "licensed practice",
+      "creeps",
+      "145 to 155 °C",
+      "65 to 70 °C",
+    ])
+      expect(plain).toContain(words);
+  });
+});
+
+describe("what users write stays text", () => {
+  // Common ways to break out of text, attributes, style, SVG and comments (from the public lists of the security trade,
+  // from memory), and characters that no page may hold.
+  const corpus = [
+    "<script>alert(1)</script>",
+    "</title><script>alert(1)</script>",
+    "</style><img src=x onerror=alert(1)>",
+    '"><svg onload=alert(1)>',
+    "' onmouseover='alert(1)",
+    '" autofocus onfocus=alert(1) x="',
+    "<img src=//example.org/x>",
+    "<a href=javascript:alert(1)>x</a>",
+    "<!-- --><base href=//example.org>",
+    "]]><script>alert(1)</script>",
+    "&lt;script&gt;",
+    "#{7*7} {{7*7}} `x`",
+    '<math><mi//xlink:href="data:x,<script>alert(1)</script>">',
+    "\u202Egnp.exe \u0000 \u0008 \uD800 lone",
+    '=HYPERLINK("http://example.org")',
+  ];
+
+  test.each(corpus)("%j", async (evil) => {
+    const html = renderReport(poisoned(evil));
+    const clean = renderReport(poisoned("harmless"));
+    // The same elements, one for one: no text of a user's became an element, and none took one away.
+    expect(elements(html)).toEqual(elements(clean));
+    expect(addresses(html).filter((address) => !address.startsWith("data:"))).toEqual([]);
+    for (const unfit of ["\u0000", "\u0008", "\u202E"]) expect(html.includes(unfit)).toBe(false);
+    expect(await faults(html)).toEqual([]);
+  });
+
+  test("a picture that is no picture's data: URL is not shown", () => {
+    const input = inventedReport();
+    const urls = [
+      "https://example.org/x.png",
+      "javascript:alert(1)",
+      "data:text/html,<script>1</script>",
+      "data:image/svg+xml;base64,AAAA",
+    ];
+    const html = renderReport({
+      ...input,
+      pictures: urls.map((dataUrl) => ({ caption: "c", about: "a", dataUrl })),
+    });
+    expect(html).not.toContain("<img");
+    for (const url of urls) expect(html).not.toContain(url);
+  });
+});
+
+/** The invented report with one text in every place where a user may write. */
+function poisoned(text: string): ReportInput {
+  const input = inventedReport();
+  const factors = input.series.factors.map((factor, index) =>
+    index === 0 ? { ...factor, name: text, unit: text } : factor,
+  );
+  const series = {
+    ...input.series,
+    title: text,
+    question: text,
+    method: text,
+    conclusions: text,
+    tester: text,
+    notes: text,
+    factors,
+  };
+  const pulls = input.findings.pulls.slice(0, 6).map((pull, index) => ({
+    ...pull,
+    specimenLabel: `${text}${index}`,
+    levels: { ...pull.levels, [text]: index % 2 === 0 ? `${text}${index}` : 30 },
+    ropeName: text,
+    recipeName: index === 0 ? "another" : text,
+    maker: text,
+    spoolName: text,
+    ratedStrengthSource: text,
+    outcome: [
+      { kind: "broke", place: text } as const,
+      { kind: "slipped", place: text } as const,
+      { kind: "stopped", reason: text } as const,
+      { kind: "void", reason: text } as const,
+    ][index % 4] ?? { kind: "void" as const, reason: text },
+    warnings: [{ code: "STAT_VALUE" as const, message: text }],
+  }));
+  const noted = (fields: object) => ({ ...fields, name: text, notes: text });
+  return {
+    ...input,
+    series,
+    findings: judgeSeries(series, pulls),
+    ropes: input.ropes.map((rope) => ({
+      ...rope,
+      ...noted({}),
+      construction: text,
+      fibre: text,
+      coating: text,
+      ratedStrengthSource: text,
+    })),
+    recipes: input.recipes.map((recipe) => ({ ...recipe, ...noted({}), lockStitch: text })),
+    benches: input.benches.map((bench) => ({
+      ...bench,
+      ...noted({}),
+      ...(bench.loadCell && { loadCell: { ...bench.loadCell, name: text, calibrationNote: text } }),
+      ...(bench.near && { near: { ...bench.near, name: text } }),
+    })),
+    pullDetails: Object.fromEntries(
+      pulls.map(({ pullId }) => [pullId, { notes: text, operator: text, benchName: text }]),
+    ),
+    recordings: [{ fileName: text, sha256: text, sizeBytes: 1 }],
+    pictures: input.pictures.map((picture) => ({ ...picture, caption: text, about: text })),
+    methodNotes: [{ name: text, answers: text, formula: text, source: text }],
+    revision: { number: 1, publishedAt: text },
+  };
+}
+
+/** How often each element opens, read as a browser's tokenizer would: a "<" and a letter. */
+function elements(html: string): Record<string, number> {
+  const counts: Record<string, number> = {};
+  // The texts that differ in length wrap to other numbers of lines under the figure's slots; those are drawn text only.
+  for (const [, name = ""] of html.matchAll(/<([a-z][a-z0-9]*)/gi))
+    if (name !== "text" && name !== "sup") counts[name] = (counts[name] ?? 0) + 1;
+  return counts;
+}
+
+/** The page's text as a reader has it: without elements, with entities and no-break spaces resolved. */
+function text(html: string): string {
+  return html
+    .slice(html.indexOf("<body>"))
+    .replace(/<[^>]*>/g, "")
+    .replaceAll("&lt;", "<")
+    .replaceAll("&gt;", ">")
+    .replaceAll("&quot;", '"')
+    .replaceAll("&#39;", "'")
+    .replaceAll("&amp;", "&")
+    .replaceAll("\u00a0", " ");
+}
