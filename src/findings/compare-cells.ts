@@ -49,7 +49,7 @@ export function compareCells(pulls: readonly JudgedPull[], cells: readonly CellF
       of(weakest),
       measure.warnings,
     ),
-    ...difference(strongest, weakest, measure.by, [...of(strongest), ...of(weakest)]),
+    ...difference(strongest, weakest, measure.by, known.length, [...of(strongest), ...of(weakest)]),
     ...lowerBoundOf(strongest, of(strongest)),
   ];
 }
@@ -112,6 +112,7 @@ function difference(
   strongest: CellFindings,
   weakest: CellFindings,
   by: Measure["by"],
+  among: number,
   pulls: readonly JudgedPull[],
 ): Finding[] {
   const pick = (cell: CellFindings) =>
@@ -123,7 +124,7 @@ function difference(
     {
       id: "difference",
       sentence: apart
-        ? `The two intervals lie apart: more than chance sets the strongest cell (${strongest.label}) above the weakest (${weakest.label}). Both were picked after the pulls, so this is weaker evidence than it looks.`
+        ? `The intervals of the strongest cell (${strongest.label}) and the weakest (${weakest.label}) lie apart. For two cells named beforehand chance alone would seldom do that; these were picked after the pulls as the extremes of ${among}, so it is weaker evidence than it looks.`
         : `The two intervals overlap: these pulls alone do not settle that ${strongest.label} is truly stronger than ${weakest.label}.`,
       method: `Compares the 95 % confidence intervals of the two means of ${by}. It is no test between all cells, and says nothing of those between.`,
       pulls: pulls.map(({ pullId }) => pullId),

@@ -205,7 +205,7 @@ function notShown(
       `The plan wanted ${series.pullsPerCell} in each cell; ${counted(short.length, "cell")} ${short.length === 1 ? "has" : "have"} fewer that count.`,
     );
   sentences.push(
-    "Each was pulled once, to its end, on one bench: load that lasts or comes again, wear, wet, heat, sunlight and shock are not shown.",
+    "These are single short pulls: load that lasts or comes again, wear, wet, heat, sunlight and shock are not shown.",
   );
   return {
     id: "not-shown",
