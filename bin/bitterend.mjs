@@ -4,7 +4,7 @@ import { existsSync } from "node:fs";
 
 if (existsSync(new URL("../src", import.meta.url))) {
   const { ensureBuilt, ensureInstalled } = await import("../scripts/setup.mjs");
-  ensureInstalled();
+  await ensureInstalled();
   await ensureBuilt();
 }
 await import("../dist/cli.js");

@@ -13,7 +13,7 @@ const count = (name, good) => {
   process.stdout.write(`${good ? "passed" : "FAILED"}: ${name}\n`);
 };
 
-ensureInstalled();
+await ensureInstalled();
 const { ensureBrowser } = await import("./browser.mjs");
 const { checkTypes, projects } = await import("./types.mjs");
 process.env.BITTEREND_CHROMIUM = await ensureBrowser();
