@@ -72,7 +72,7 @@ function RunningHead() {
       <a href="/bench-book">Bench book</a>
       <a href="/help">Help</a>
       <label>
-        Forces in
+        <span class="setting">Forces in</span>
         <select
           value={forceUnit.value}
           onChange={(event) => {
@@ -86,7 +86,7 @@ function RunningHead() {
         </select>
       </label>
       <label>
-        Paper
+        <span class="setting">Paper</span>
         <select
           value={theme.value}
           onChange={(event) => {
@@ -96,7 +96,7 @@ function RunningHead() {
         >
           {themes.map((name) => (
             <option key={name} value={name}>
-              {name === "system" ? "As the computer" : capital(name)}
+              {name === "system" ? "Auto" : capital(name)}
             </option>
           ))}
         </select>

@@ -17,9 +17,10 @@ export function showForcesIn(unit: ShownForceUnit): void {
   remember("force-unit", unit);
 }
 
-/** A force with its unit, as in "34.2 kN". */
+/** A force with its unit, as in "34.2 kN"; less than one kilonewton is told in newtons. */
 export function force(valueN: number): string {
-  return formatForce(newtons(valueN), forceUnit.value).text;
+  const unit = forceUnit.value === "kN" && Math.abs(valueN) < 1000 ? "N" : forceUnit.value;
+  return formatForce(newtons(valueN), unit).text;
 }
 
 /** A force without its unit, for a table whose heading names it. */

@@ -11,6 +11,8 @@ import { capital, outcomeWords, placeWords } from "../words.ts";
 export function OutcomeFields(props: {
   readonly outcome: Outcome | undefined;
   readonly name: string;
+  /** False while something typed here is still on its way to the book: then what the book says is older. */
+  readonly settled: boolean;
   readonly onOutcome: (outcome: Outcome) => void;
   readonly onLeave?: () => void;
 }) {
@@ -22,10 +24,10 @@ export function OutcomeFields(props: {
   const told = JSON.stringify(props.outcome ?? null);
   // biome-ignore lint/correctness/useExhaustiveDependencies: only a change in the book counts
   useEffect(() => {
-    if (props.outcome === undefined) return;
+    if (props.outcome === undefined || !props.settled) return;
     setKind(props.outcome.kind);
     setWords(wordsOf(props.outcome));
-  }, [told]);
+  }, [told, props.settled]);
 
   function put(next: OutcomeKind, text: string): void {
     setKind(next);

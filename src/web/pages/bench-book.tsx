@@ -105,7 +105,8 @@ function inShort(record: BookRecord): string {
     parts.push(record.kind, record.legs === 1 ? "1 leg" : `${record.legs} legs`);
     if (record.buryFullDiameters !== undefined) parts.push(`bury ${record.buryFullDiameters} d`);
   }
-  if ("batch" in record && record.batch !== "") parts.push(`batch ${record.batch}`);
+  if ("batch" in record && record.batch !== "")
+    parts.push(/^batch/i.test(record.batch) ? record.batch : `batch ${record.batch}`);
   if ("lengthM" in record && record.lengthM !== undefined)
     parts.push(shownQuantity(record.lengthM, measures.m));
   if ("ownStrengthN" in record && record.ownStrengthN !== undefined)

@@ -3,6 +3,7 @@ import { useRoute } from "preact-iso/router";
 import type { SeriesOverview } from "../../app/mod.ts";
 import type { CellFindings, SeriesFindings } from "../../findings/mod.ts";
 import type { Warning } from "../../problem/mod.ts";
+import { levelText } from "../book/specimen-rows.ts";
 import { NotACertificate } from "../parts/cautions.tsx";
 import { Given } from "../parts/given.tsx";
 import { Mark } from "../parts/marks.tsx";
@@ -96,7 +97,7 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
           </>
         }
       >
-        <Cells cells={findings.cells} />
+        <Cells overview={overview} cells={findings.cells} />
         {notes.length > 0 && (
           <ul class="footnotes">
             {notes.map((note) => (
@@ -147,7 +148,9 @@ function Strip({
   );
 }
 
-function Cells({ cells }: { readonly cells: readonly CellFindings[] }) {
+function Cells(props: { readonly overview: SeriesOverview; readonly cells: readonly CellFindings[] }) {
+  const { cells } = props;
+  const { factors } = props.overview.series;
   const unit = forceUnit.value;
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
@@ -155,7 +158,12 @@ function Cells({ cells }: { readonly cells: readonly CellFindings[] }) {
       <table class="cells">
         <thead>
           <tr>
-            <th scope="col">Cell</th>
+            {factors.map((factor) => (
+              <th key={factor.name} scope="col">
+                {factor.unit === "" ? factor.name : `${factor.name}, ${factor.unit}`}
+              </th>
+            ))}
+            {factors.length === 0 && <th scope="col">Cell</th>}
             <th scope="col">Outcomes</th>
             <th scope="col" class="number">
               n
@@ -192,7 +200,7 @@ function Cells({ cells }: { readonly cells: readonly CellFindings[] }) {
         <tbody>
           {cells.map((cell) => (
             <tr key={cell.label}>
-              <th scope="row">{cell.label}</th>
+              <CellName cell={cell} names={factors.map((factor) => factor.name)} />
               <td>
                 <Outcomes cell={cell} />
               </td>
@@ -231,6 +239,30 @@ function Cells({ cells }: { readonly cells: readonly CellFindings[] }) {
         </tbody>
       </table>
     </section>
+  );
+}
+
+/** A cell of the plan by its levels, one column each; any other cell by its words across them. */
+function CellName({ cell, names }: { readonly cell: CellFindings; readonly names: readonly string[] }) {
+  const levels = names.map((name) => cell.levels[name]);
+  if (names.length === 0 || levels.includes(undefined))
+    return (
+      <th scope="row" colSpan={Math.max(1, names.length)}>
+        {cell.label}
+      </th>
+    );
+  return (
+    <>
+      {levels.map((level, at) =>
+        at === 0 ? (
+          <th key={names[at]} scope="row">
+            {levelText(level ?? "")}
+          </th>
+        ) : (
+          <td key={names[at]}>{levelText(level ?? "")}</td>
+        ),
+      )}
+    </>
   );
 }
 

@@ -107,6 +107,7 @@ function OnePull({ pull, overview }: { readonly pull: Pull; readonly overview: S
           <OutcomeFields
             name={name}
             outcome={saver.record.value?.outcome ?? pull.outcome}
+            settled={saver.state.value.kind === "kept"}
             onOutcome={(outcome) => saver.put({ outcome })}
             onLeave={() => saver.flush()}
           />
@@ -159,7 +160,7 @@ function OnePull({ pull, overview }: { readonly pull: Pull; readonly overview: S
           )}
         />
       </Section>
-      <PullTurns ordered={ordered} at={at} overview={overview} />
+      <PullTurns ordered={ordered} at={at} overview={overview} foot />
     </>
   );
 }
@@ -168,13 +169,14 @@ function PullTurns(props: {
   readonly ordered: readonly Pull[];
   readonly at: number;
   readonly overview: SeriesOverview;
+  readonly foot?: boolean;
 }) {
   const { ordered, at, overview } = props;
   const before = ordered[at - 1];
   const after = ordered[at + 1];
   const address = (pull: Pull): string => `/series/${overview.series.id}/pull/${pull.id}`;
   return (
-    <nav class="buttons turns" aria-label="Other pulls">
+    <nav class="buttons turns" aria-label={props.foot === true ? "Other pulls, at the foot" : "Other pulls"}>
       {before !== undefined && (
         <a class="button" href={address(before)}>
           ← {pullName(before, overview)}

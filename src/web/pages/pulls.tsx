@@ -53,10 +53,13 @@ function PullsOf({ overview }: { readonly overview: SeriesOverview }) {
       <Section margin={<BeforeAPull />}>
         <DropZone
           many
+          low={files.length > 0}
           words="Drop the logger’s files here, one or many"
           onFiles={(more) => setFiles((before) => [...before, ...more])}
         >
-          <p class="small">One file may hold many pulls. The bytes are kept as they came.</p>
+          {files.length === 0 && (
+            <p class="small">One file may hold many pulls. The bytes are kept as they came.</p>
+          )}
         </DropZone>
         <FileQueue
           seriesId={overview.series.id}
@@ -148,6 +151,7 @@ function PullRow({ pull, overview }: { readonly pull: Pull; readonly overview: S
         <OutcomeFields
           name={name}
           outcome={saver.record.value?.outcome ?? pull.outcome}
+          settled={saver.state.value.kind === "kept"}
           onOutcome={(outcome) => saver.put({ outcome })}
           onLeave={() => saver.flush()}
         />

@@ -31,10 +31,13 @@ export default function Welcome() {
         }
       >
         <DropZone
-          words="Drop a logger’s file: see its peak in a second"
+          words={file === undefined ? "Drop a logger’s file: see its peak in a second" : "Drop another"}
+          low={file !== undefined}
           onFiles={(files) => setFile(files[0])}
         >
-          <p class="small">Text of any kind: commas, semicolons, tabs; newtons, kilograms, pounds.</p>
+          {file === undefined && (
+            <p class="small">Text of any kind: commas, semicolons, tabs; newtons, kilograms, pounds.</p>
+          )}
         </DropZone>
         {file !== undefined && (
           <FileSheet

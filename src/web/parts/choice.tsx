@@ -37,6 +37,8 @@ export function Choice(props: {
     typed && wanted !== ""
       ? props.options.filter((one) => one.label.toLowerCase().includes(wanted))
       : props.options;
+  // A table may hold hundreds of closed lists: only an open one is drawn.
+  const shown = open ? fitting : [];
   const offersNew = props.onNew !== undefined;
   const length = fitting.length + (offersNew ? 1 : 0);
 
@@ -145,21 +147,14 @@ export function Choice(props: {
           props.onLeave?.();
         }}
       />
-      <div
-        ref={list}
-        id={listId}
-        class="choice-list"
-        role="listbox"
-        popover="manual"
-        aria-label={props["aria-label"] ?? "What fits"}
-      >
-        {fitting.map((option, at) => (
+      <div ref={list} id={listId} class="choice-list" role="listbox" popover="manual" aria-label="What fits">
+        {shown.map((option, at) => (
           <Line key={option.key} id={`${listId}-${at}`} active={at === active} onTake={() => take(at)}>
             <span>{option.label}</span>
             {option.detail !== undefined && <span class="detail">{option.detail}</span>}
           </Line>
         ))}
-        {offersNew && (
+        {open && offersNew && (
           <Line
             id={`${listId}-${fitting.length}`}
             active={fitting.length === active}

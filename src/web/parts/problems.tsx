@@ -18,21 +18,46 @@ export function Problems(props: { readonly heading?: string; readonly problems: 
   );
 }
 
-/** Doubts that ride along with a value: quieter than a refusal, and never left out. */
+/** Doubts that ride along with a value: quieter than a refusal, and never left out. Many alike are folded into one. */
 export function Warnings(props: { readonly warnings: readonly Problem[]; readonly heading?: string }) {
   if (props.warnings.length === 0) return null;
   return (
     <div class="doubts">
       {props.heading !== undefined && <b>{props.heading}</b>}
       <ul>
-        {props.warnings.map((warning, at) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: the same doubt may stand twice, at two places
-          <li key={at}>
-            <ProblemText problem={warning} />
+        {alike(props.warnings).map(([first, ...others]) => (
+          <li key={`${first.code} ${first.message}`}>
+            <ProblemText problem={first} />
+            {others.length > 0 && (
+              <details>
+                <summary>and {others.length} like it</summary>
+                <ul>
+                  {others.map((warning, at) => (
+                    // biome-ignore lint/suspicious/noArrayIndexKey: the same doubt may stand twice, at two places
+                    <li key={at}>
+                      <ProblemText problem={warning} />
+                    </li>
+                  ))}
+                </ul>
+              </details>
+            )}
           </li>
         ))}
       </ul>
     </div>
+  );
+}
+
+/** Doubts by their code, in the order in which the codes first come; fewer than four of a kind are not folded. */
+function alike(warnings: readonly Problem[]): readonly (readonly [Problem, ...Problem[]])[] {
+  const kinds = new Map<string, [Problem, ...Problem[]]>();
+  for (const warning of warnings) {
+    const known = kinds.get(warning.code);
+    if (known === undefined) kinds.set(warning.code, [warning]);
+    else known.push(warning);
+  }
+  return [...kinds.values()].flatMap((kind) =>
+    kind.length < 4 ? kind.map((one): [Problem] => [one]) : [kind],
   );
 }
 

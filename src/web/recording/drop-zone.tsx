@@ -1,10 +1,12 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 
 /** A place to drop a logger's files on; files that fall anywhere else on the page are caught too. */
 export function DropZone(props: {
   readonly words: ComponentChildren;
   readonly many?: boolean;
+  /** One line high, once it has done its work. */
+  readonly low?: boolean;
   readonly onFiles: (files: readonly File[]) => void;
   readonly children?: ComponentChildren;
 }) {
@@ -13,7 +15,7 @@ export function DropZone(props: {
   const onFiles = useRef(props.onFiles);
   onFiles.current = props.onFiles;
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     const stop = new AbortController();
     const listen = (name: "dragover" | "dragleave" | "drop", act: (event: DragEvent) => void): void =>
       addEventListener(name, act, { signal: stop.signal });
@@ -36,9 +38,9 @@ export function DropZone(props: {
   }, []);
 
   return (
-    <div class={over ? "drop over" : "drop"}>
+    <div class={`drop${over ? " over" : ""}${props.low === true ? " low" : ""}`}>
       <p class="words">{props.words}</p>
-      <button type="button" class="main" onClick={() => picker.current?.click()}>
+      <button type="button" class={props.low === true ? "" : "main"} onClick={() => picker.current?.click()}>
         {props.many === true ? "Choose files" : "Choose a file"}
       </button>
       <input

@@ -1,12 +1,11 @@
 import { useRef, useState } from "preact/hooks";
 import type { SeriesOverview } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
-import type { LayoutHints } from "../../trace/mod.ts";
 import { announce } from "../announce.tsx";
 import { PickField } from "../parts/field.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { count } from "../words.ts";
-import { FileSheet, peakWords, type ReadFile } from "./file-sheet.tsx";
+import { FileSheet, peakWords, type ReadFile, type Told } from "./file-sheet.tsx";
 import { keepRecording, RememberLayout, rememberedName } from "./keep-recording.tsx";
 
 type Kept = { readonly fileName: string; readonly pulls: number; readonly known: boolean };
@@ -23,18 +22,23 @@ export function FileQueue(props: {
   readonly onClose: (files: readonly File[]) => void;
 }) {
   const [file, ...others] = props.files;
-  const [hints, setHints] = useState<LayoutHints>({});
-  const [layoutName, setLayoutName] = useState<string>();
+  const [told, setTold] = useState<Told>();
+  // What was typed as the layout's name, for the file that is open; who once wanted none is not asked again.
+  const [typedName, setTypedName] = useState<string>();
+  const [unnamed, setUnnamed] = useState(false);
   const [benchId, setBenchId] = useState(props.benches[0]?.id ?? "");
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [kept, setKept] = useState<readonly Kept[]>([]);
   const [busy, setBusy] = useState(false);
   const round = useRef(false);
 
+  const nameFor = (read: ReadFile): string => typedName ?? (unnamed ? "" : rememberedName(read));
+
   async function keep(read: ReadFile): Promise<void> {
     setBusy(true);
     setProblems([]);
-    const answer = await keepRecording(props.seriesId, read, layoutName ?? rememberedName(read), benchId);
+    const layoutName = nameFor(read);
+    const answer = await keepRecording(props.seriesId, read, layoutName, benchId);
     setBusy(false);
     if (!answer.ok) {
       round.current = false;
@@ -43,7 +47,8 @@ export function FileQueue(props: {
     }
     const { pulls, known } = answer.value;
     setKept((before) => [...before, { fileName: read.file.name, pulls: pulls.length, known }]);
-    setLayoutName(""); // the layout is in the book now, or was not wanted there
+    if (read.told && layoutName === "") setUnnamed(true);
+    setTypedName(undefined);
     announce(known ? `${read.file.name} was in the book already.` : `${read.file.name} kept.`);
     props.onClose([read.file]);
   }
@@ -73,8 +78,8 @@ export function FileQueue(props: {
           <FileSheet
             key={`${file.name} ${file.size} ${file.lastModified}`}
             file={file}
-            begin={hints}
-            onHints={setHints}
+            earlier={told}
+            onTold={setTold}
             onClose={() => props.onClose([file])}
             onRead={(read) => {
               // Within a round a file without a pull waits for a look.
@@ -84,12 +89,7 @@ export function FileQueue(props: {
           >
             {(read) => (
               <div class="keep stack">
-                {layoutName === undefined && (
-                  <RememberLayout read={read} name={rememberedName(read)} onName={setLayoutName} />
-                )}
-                {layoutName !== undefined && layoutName !== "" && (
-                  <RememberLayout read={read} name={layoutName} onName={setLayoutName} />
-                )}
+                <RememberLayout read={read} name={nameFor(read)} onName={setTypedName} />
                 {props.benches.length > 0 && (
                   <PickField
                     label="Pulled on"

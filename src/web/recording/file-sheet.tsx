@@ -9,7 +9,7 @@ import { TraceFacts } from "../trace/trace-facts.tsx";
 import { TracePicture } from "../trace/trace-picture.tsx";
 import { count } from "../words.ts";
 import { layoutOf } from "./layout-of.ts";
-import { LayoutSheet } from "./layout-sheet.tsx";
+import { LayoutSheet, Questions } from "./layout-sheet.tsx";
 import { type FileReader, openFile, type Progress } from "./reader.ts";
 import { savedLayoutFor } from "./saved-layout.ts";
 
@@ -23,6 +23,9 @@ export type ReadFile = {
   readonly savedName?: string;
 };
 
+/** What a user said of one file, with how that file looked before. */
+export type Told = { readonly looks: string; readonly hints: LayoutHints };
+
 type Stage =
   | { readonly kind: "looking" }
   | { readonly kind: "asking" }
@@ -34,9 +37,9 @@ type Stage =
 /** One dropped file from its first bytes to its picture: looked at, asked about, read, drawn. */
 export function FileSheet(props: {
   readonly file: File;
-  /** What was answered for another file of the same logger. */
-  readonly begin?: LayoutHints;
-  readonly onHints?: (hints: LayoutHints) => void;
+  /** What was answered for another file; it holds for this one only where both look the same. */
+  readonly earlier?: Told | undefined;
+  readonly onTold?: (told: Told) => void;
   readonly onRead?: (read: ReadFile) => void;
   readonly onClose: () => void;
   readonly children?: (read: ReadFile) => ComponentChildren;
@@ -46,8 +49,9 @@ export function FileSheet(props: {
   const [stage, setStage] = useState<Stage>({ kind: "looking" });
   const [proposal, setProposal] = useState<LayoutProposal>();
   const [savedName, setSavedName] = useState<string>();
-  const [hints, setHints] = useState<LayoutHints>(props.begin ?? {});
+  const [hints, setHints] = useState<LayoutHints>({});
   const turn = useRef(0);
+  const looks = useRef("");
 
   // A file is looked at anew with every answer; `turn` keeps a slow answer from overtaking a later one.
   async function look(said: LayoutHints): Promise<void> {
@@ -60,6 +64,14 @@ export function FileSheet(props: {
       told ? undefined : savedLayoutFor(file),
     ]);
     if (turn.current !== mine) return;
+    if (!told && own.ok) {
+      looks.current = looksOf(own.value);
+      const { earlier } = props;
+      if (saved === undefined && earlier !== undefined && earlier.looks === looks.current) {
+        setHints(earlier.hints);
+        return look(earlier.hints);
+      }
+    }
     setSavedName(saved?.saved?.name);
     if (!own.ok && saved === undefined) {
       setStage({ kind: "refused", problems: own.problems });
@@ -69,7 +81,7 @@ export function FileSheet(props: {
     const proposed = saved ?? (own.ok ? own.value : undefined);
     if (proposed === undefined) return;
     setProposal(proposed);
-    const layout = layoutOf(proposed);
+    const layout = layoutOf(proposed, said);
     if (layout === undefined) {
       setStage({ kind: "asking" });
       announce(proposed.questions.map((question) => question.text).join(" "));
@@ -107,7 +119,7 @@ export function FileSheet(props: {
 
   function tell(said: LayoutHints): void {
     setHints(said);
-    props.onHints?.(said);
+    props.onTold?.({ looks: looks.current, hints: said });
     look(said);
   }
 
@@ -119,6 +131,7 @@ export function FileSheet(props: {
     announce(`Stopped reading ${file.name}.`);
   }
 
+  const questions = proposal !== undefined && <Questions proposal={proposal} hints={hints} onHints={tell} />;
   const sheet = proposal !== undefined && (
     <LayoutSheet
       proposal={proposal}
@@ -130,9 +143,9 @@ export function FileSheet(props: {
   return (
     <article class="file-sheet stack" aria-label={file.name}>
       <header class="file-head">
-        <h3>
+        <h2>
           {file.name} <span class="aside">{fileSize(file.size)}</span>
-        </h3>
+        </h2>
         <button type="button" class="plain" onClick={props.onClose}>
           put it away<span class="unseen"> {file.name}</span>
         </button>
@@ -158,11 +171,13 @@ export function FileSheet(props: {
       {stage.kind === "refused" && (
         <Problems heading={`Cannot read ${file.name}`} problems={stage.problems} />
       )}
+      {stage.kind === "asking" && questions}
       {stage.kind === "asking" && sheet}
       {stage.kind === "refused" && sheet}
       {stage.kind === "read" && reader.current !== undefined && (
         <>
           <ReadingSheet reading={stage.reading} name={file.name} source={reader.current.source} />
+          {questions}
           {props.children?.({
             file,
             layout: stage.layout,
@@ -178,6 +193,12 @@ export function FileSheet(props: {
       )}
     </article>
   );
+}
+
+/** Two files of one logger look the same: the same columns, units and signs between them. */
+function looksOf({ layout, columns }: LayoutProposal): string {
+  const { separator, decimal, time, force } = layout;
+  return JSON.stringify([separator, decimal, time, force, columns.map(({ name, unit }) => [name, unit])]);
 }
 
 /** The peak in a second: the picture with the reading over it, and its figures beside. */

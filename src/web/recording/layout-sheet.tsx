@@ -13,8 +13,8 @@ const separatorWords: Readonly<Record<string, string>> = {
 };
 
 /**
- * How a file would be read: a sentence, its first rows with the columns that count marked, the reasons, what must be
- * asked, and a way to correct all of it.
+ * How a file would be read: a sentence, its first rows with the columns that count marked, the reasons, and a way to
+ * correct all of it.
  */
 export function LayoutSheet(props: {
   readonly proposal: LayoutProposal;
@@ -26,13 +26,6 @@ export function LayoutSheet(props: {
   const { layout } = proposal;
   return (
     <div class="stack">
-      {proposal.questions.map((question) => (
-        <Question
-          key={question.about}
-          question={question}
-          onHints={(more) => onHints({ ...hints, ...more })}
-        />
-      ))}
       <p>
         {props.savedName !== undefined && (
           <>
@@ -67,6 +60,25 @@ export function LayoutSheet(props: {
   );
 }
 
+/** What the file does not say, as large buttons to press. */
+export function Questions(props: {
+  readonly proposal: LayoutProposal;
+  readonly hints: LayoutHints;
+  readonly onHints: (hints: LayoutHints) => void;
+}) {
+  return (
+    <>
+      {props.proposal.questions.map((question) => (
+        <Question
+          key={question.about}
+          question={question}
+          onHints={(more) => props.onHints({ ...props.hints, ...more })}
+        />
+      ))}
+    </>
+  );
+}
+
 /** One question as large buttons; a rate is typed. */
 function Question(props: {
   readonly question: LayoutQuestion;
@@ -89,7 +101,7 @@ function Question(props: {
           </button>
         ))}
       </div>
-      {question.about === "time" && (
+      {question.option === "--rate-hz" && (
         <form
           class="buttons rate-line"
           onSubmit={(event) => {
@@ -107,6 +119,7 @@ function Question(props: {
 }
 
 function answerOf(question: LayoutQuestion, option: string): LayoutHints {
+  if (option === "no time") return { noTime: true };
   switch (question.option) {
     case "--force-unit":
       return { forceUnit: option as ForceUnit };
@@ -114,8 +127,6 @@ function answerOf(question: LayoutQuestion, option: string): LayoutHints {
       return { forceColumn: option };
     case "--time-unit":
       return { timeUnit: option as "s" | "ms" | "us" };
-    case "--rate-hz":
-      return { rateHz: Number(option) };
     default:
       return { timeColumn: option };
   }

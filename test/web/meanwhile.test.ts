@@ -1,0 +1,124 @@
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { type OpenBook, openBrowser, startBook } from "./browser.ts";
+
+// Two people at one book: what was changed elsewhere meanwhile is shown, and nothing that was typed is lost.
+
+let book: OpenBook;
+let browser: Browser;
+let page: Page;
+let seriesId: string;
+
+beforeAll(async () => {
+  [book, browser] = await Promise.all([startBook(), openBrowser()]);
+  page = await browser.newPage({ viewport: { width: 1280, height: 900 } });
+  page.setDefaultTimeout(10_000);
+  seriesId = (
+    await send<{ id: string }>("POST", "/api/records/series", { title: "Two hands", question: "Which?" })
+  ).id;
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await book?.close();
+});
+
+describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
+  test("the question: both are shown, and mine can be kept over it", async () => {
+    await page.goto(`${book.url}/series/${seriesId}/ask`);
+    await page.getByLabel("What do you want to know?").fill("My question?");
+    await send("PATCH", `/api/records/series/${seriesId}`, {
+      revision: 1,
+      patch: { question: "Their question?" },
+    });
+    await page.getByRole("button", { name: "Keep it" }).click();
+    const both = page.getByRole("row", { name: "Question My question? Their question?" });
+    await both.waitFor();
+    expect(await page.getByLabel("What do you want to know?").inputValue()).toBe("My question?");
+    await page.getByRole("button", { name: "Keep mine over it" }).click();
+    await page.getByText("Kept.", { exact: true }).first().waitFor();
+    expect((await read<{ question: string }>(`/api/records/series/${seriesId}`)).question).toBe(
+      "My question?",
+    );
+  });
+
+  test("another field of the same record: both changes stand, and nobody is asked", async () => {
+    const made = await send<{ id: string }>("POST", "/api/records/specimen", { seriesId, label: "A1" });
+    await page.goto(`${book.url}/series/${seriesId}/splice`);
+    const maker = page.getByLabel("Maker, A1");
+    await maker.waitFor();
+    await send("PATCH", `/api/records/specimen/${made.id}`, { revision: 1, patch: { notes: "theirs" } });
+    await maker.focus();
+    await page.keyboard.type("me");
+    await page.keyboard.press("Enter");
+    await expect
+      .poll(async () => {
+        const { maker: by, notes } = await read<{ maker: string; notes: string }>(
+          `/api/records/specimen/${made.id}`,
+        );
+        return `${by} ${notes}`;
+      })
+      .toBe("me theirs");
+  });
+
+  test("the same cell of the ledger: asked, and theirs can be taken", async () => {
+    const [specimen] = await read<{ id: string; revision: number }[]>(
+      `/api/records/specimen?seriesId=${seriesId}`,
+    );
+    const notes = page.getByLabel("Notes, A1");
+    await expect.poll(async () => await notes.inputValue()).toBe("theirs");
+    await send("PATCH", `/api/records/specimen/${specimen?.id}`, {
+      revision: specimen?.revision,
+      patch: { notes: "theirs, later" },
+    });
+    await notes.focus();
+    await page.keyboard.type("mine");
+    await page.keyboard.press("Enter");
+    await page.getByText("Notes: in the book now theirs, later").waitFor();
+    expect(await notes.inputValue()).toBe("mine");
+    await page.getByRole("button", { name: "Take what is in the book" }).click();
+    await expect.poll(async () => await notes.inputValue()).toBe("theirs, later");
+  });
+
+  test("what is typed and not kept outlives turning the page", async () => {
+    await page.goto(`${book.url}/series/${seriesId}/ask`);
+    await page.getByLabel("Tester").fill("Somebody");
+    await page.getByRole("link", { name: "Help" }).click();
+    await page.getByRole("heading", { level: 1, name: "How it works" }).waitFor();
+    await page.goBack();
+    await expect.poll(async () => await page.getByLabel("Tester").inputValue()).toBe("Somebody");
+    await page.getByText("Typed and not yet kept.").waitFor();
+  });
+
+  test("a field that the book refuses says so beside the field, in the book's words", async () => {
+    await page.getByLabel("Title").fill("");
+    await page.getByRole("button", { name: "Keep it" }).click();
+    const title = page.getByLabel("Title");
+    await expect.poll(async () => await title.getAttribute("aria-invalid")).toBe("true");
+    const refused = await fetch(`${book.url}/api/records/series/${seriesId}`, {
+      method: "PATCH",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({ revision: 3, patch: { title: "" } }),
+    });
+    const { problems } = (await refused.json()) as { problems: { message: string }[] };
+    expect(problems.length).toBeGreaterThan(0);
+    const described = await title.getAttribute("aria-describedby");
+    const words = await page.locator(`[id="${described?.split(" ").at(-1)}"]`).innerText();
+    expect(words).toContain(problems[0]?.message);
+  });
+});
+
+async function send<T>(method: string, path: string, body: unknown): Promise<T> {
+  const response = await fetch(book.url + path, {
+    method,
+    headers: { "content-type": "application/json" },
+    body: JSON.stringify(body),
+  });
+  const said = (await response.json()) as { value: T; problems?: unknown };
+  if (!response.ok) throw new Error(JSON.stringify(said.problems));
+  return said.value;
+}
+
+async function read<T>(path: string): Promise<T> {
+  return ((await (await fetch(book.url + path)).json()) as { value: T }).value;
+}
