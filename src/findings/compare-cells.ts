@@ -1,6 +1,6 @@
 import type { Warning } from "../problem/mod.ts";
 import { hasStrength } from "./judge-pull.ts";
-import { forceFigures, forceText, percentText, singlePullUncertainty } from "./rounding.ts";
+import { forceFigures, forceText, meanUncertainty, percentText, singlePullUncertainty } from "./rounding.ts";
 import type { CellFindings, Finding, JudgedPull } from "./types.ts";
 import { counted } from "./words.ts";
 
@@ -84,18 +84,14 @@ function stateCell(
   warnings: readonly Warning[] = [],
 ): Finding {
   const mean = cell.meanN.ok ? cell.meanN.value : 0;
-  const uncertainty =
-    cell.sdN.ok && cell.sdN.value > 0 ? cell.sdN.value / Math.sqrt(cell.n) : singlePullUncertainty(mean);
+  const uncertainty = meanUncertainty(mean, cell.sdN.ok ? cell.sdN.value : undefined, cell.n);
   const basis = basisText(pulls);
   const leg = cell.meanLegEfficiency;
   const efficiency =
     leg.ok && basis !== undefined
       ? `, ${percentText(leg.value, (uncertainty / mean) * leg.value)} of ${basis}`
       : "";
-  const interval = cell.meanIntervalN;
-  const spread = interval.ok
-    ? `; 95 % confidence interval of the mean ${intervalText(interval.value, uncertainty)}, n = ${cell.n}`
-    : `; n = ${cell.n}, which is too few for an interval`;
+  const spread = `; ${intervalWords(cell.meanIntervalN, uncertainty, cell.n)}`;
   return {
     id,
     sentence: `${opening}, ${forceText(mean, uncertainty)}${efficiency}${spread}.`,
@@ -135,11 +131,12 @@ function difference(
 
 function lowerBoundOf(cell: CellFindings, pulls: readonly JudgedPull[]): Finding[] {
   const bound = cell.toleranceBoundN;
-  if (!bound.ok || bound.value <= 0 || !cell.sdN.ok) return [];
+  if (!bound.ok || bound.value <= 0 || !cell.sdN.ok || !cell.meanN.ok) return [];
+  const uncertainty = meanUncertainty(cell.meanN.value, cell.sdN.value, cell.n);
   return [
     {
       id: "lower-bound",
-      sentence: `Of ${cell.label}: at least 95 % of specimens made and pulled like these should bear ${forceText(bound.value, cell.sdN.value / Math.sqrt(cell.n))} or more, said with 95 % confidence from ${cell.n} pulls.`,
+      sentence: `Of ${cell.label}: at least 95 % of specimens made and pulled like these should bear ${forceText(bound.value, uncertainty)} or more, said with 95 % confidence from ${cell.n} pulls.`,
       method:
         "95/95 lower tolerance bound: mean − factor × SD, with the exact factor from the non-central t, for normally scattered strengths.",
       pulls: pulls.map(({ pullId }) => pullId),
@@ -170,8 +167,12 @@ function measureOf(pulls: readonly JudgedPull[]): Measure {
   };
 }
 
-function intervalText([low, high]: readonly [number, number], uncertainty: number): string {
-  return `${forceFigures(low, uncertainty).kN} to ${forceFigures(high, uncertainty).kN} kN`;
+function intervalWords(interval: CellFindings["meanIntervalN"], uncertainty: number, n: number): string {
+  if (!interval.ok) return `n = ${n}, which gives no interval`;
+  const [low, high] = interval.value;
+  if (low <= 0) return `n = ${n}, too few to place the mean: its 95 % confidence interval reaches below zero`;
+  const [from, to] = [forceFigures(low, uncertainty).kN, forceFigures(high, uncertainty).kN];
+  return `95 % confidence interval of the mean ${from} to ${to} kN, n = ${n}`;
 }
 
 function onceByMessage(warning: Warning, index: number, all: readonly Warning[]): boolean {

@@ -5,7 +5,7 @@ import { cellsOfPlan, mostPlannedCells, plannedCells } from "./cells-of-plan.ts"
 import { countOutcomes, countPlaces } from "./counts.ts";
 import { judgePull } from "./judge-pull.ts";
 import { stateFindings } from "./statements.ts";
-import type { JudgedPull, PullToJudge, SeriesFindings } from "./types.ts";
+import type { CellFindings, JudgedPull, PullToJudge, SeriesFindings } from "./types.ts";
 import { counted } from "./words.ts";
 
 /**
@@ -37,7 +37,7 @@ export function judgeSeries(
     outcomes: countOutcomes(judged),
     places: countPlaces(judged),
     findings: stateFindings(series, judged, cells),
-    warnings: once([...seriesWarnings(series, judged), ...cells.flatMap(({ warnings }) => warnings)]),
+    warnings: once([...seriesWarnings(series, judged), ...fewTogether(cells)]),
   };
 }
 
@@ -84,6 +84,22 @@ function seriesWarnings(series: SeriesFields, pulls: readonly JudgedPull[]): War
       message: `The plan has ${planned} cells; those without a pull are not listed.`,
     });
   return warnings;
+}
+
+/** The cells' warnings; where too few pulls count in many cells, that is said once for all of them. */
+function fewTogether(cells: readonly CellFindings[]): Warning[] {
+  const all = cells.flatMap(({ warnings }) => warnings);
+  const others = all.filter(({ code }) => code !== "FINDING_FEW_PULLS");
+  if (all.length - others.length < 3) return all;
+  const few = cells.filter(({ n }) => n === 1 || n === 2).length;
+  const filled = cells.filter(({ n }) => n > 0).length;
+  return [
+    {
+      code: "FINDING_FEW_PULLS",
+      message: `In ${few} of the ${filled} cells that have any, only one or two pulls count: they say next to nothing of scatter, and their intervals and bounds are far too wide to use.`,
+    },
+    ...others,
+  ];
 }
 
 function byOrder(a: JudgedPull, b: JudgedPull): number {

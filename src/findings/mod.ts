@@ -13,6 +13,7 @@ export {
   decimalsFor,
   forceFigures,
   forceText,
+  meanUncertainty,
   percentText,
   singlePullUncertainty,
   toUncertainty,

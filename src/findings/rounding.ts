@@ -54,6 +54,14 @@ export function percentText(fraction: number, uncertainty: number): string {
 }
 
 /**
+ * Standard uncertainty to round a mean by: its own from the scatter, s/√n, or that of a single strength where a handful of
+ * pulls happened to agree better than the bench can tell.
+ */
+export function meanUncertainty(mean: number, sd: number | undefined, n: number): number {
+  return Math.max((sd ?? 0) / Math.sqrt(n), singlePullUncertainty(mean));
+}
+
+/**
  * Standard uncertainty taken for a single strength where nothing better is known: 1 % of it, the accuracy class that
  * ISO 2307 asks of a rope-testing machine. It only sets how many digits are printed.
  */

@@ -39,7 +39,7 @@ export type StripFigure = {
 };
 
 /**
- * Every pull of a series as a mark, set against the cells of its plan: along the first factor with numbers (to scale), or
+ * Every pull of a series as a mark, set against the cells of its plan: along the factor of numbers with the most levels (to scale), or
  * in slots where levels are words; one panel for each combination of the other factors. Behind the marks lie each cell's
  * mean as a line and its 95 % confidence interval as a band, where they could be given. Pulls that lack a level stand in a
  * panel of their own. Void pulls with a readable force are drawn as crosses and stand in no mean.
@@ -96,14 +96,13 @@ function layOut(panels: readonly Panel[], width: number) {
   const most = max(panels, ({ slots }) => slots.length) ?? 1;
   const [left, right, gap] = [46, 50, 18];
   const wanted = Math.max(170, most * 50);
-  const perRow = Math.max(
-    1,
-    Math.min(panels.length, Math.floor((width - left - right + gap) / (wanted + gap))),
-  );
+  const fitting = Math.max(1, Math.floor((width - left - right + gap) / (wanted + gap)));
+  // As few rows as fit, and those equally long: four panels stand two by two, not three and one.
+  const perRow = Math.ceil(panels.length / Math.ceil(panels.length / fitting)) || 1;
   const room = (width - left - right - gap * (perRow - 1)) / perRow;
   // Few words in a wide panel would stand lost in it.
   const panelWidth = panels.every(({ numeric }) => !numeric) ? Math.min(room, most * 170) : room;
-  return { left, gap, perRow, panelWidth, rowHeight: width < 500 ? 300 : 340 };
+  return { left, gap, perRow, panelWidth, rowHeight: width < 500 ? 310 : 350 };
 }
 
 function domain(values: readonly number[]): [number, number] {
@@ -142,7 +141,7 @@ function drawPanel(panel: Panel, where: PanelPlace): Markup {
   const plot = {
     left: where.left,
     right: where.left + where.width,
-    top: where.top + 34,
+    top: where.top + 44,
     bottom: where.top + where.height - 74,
   };
   const y = scaleLinear([...where.domain], [plot.bottom, plot.top]);
@@ -158,8 +157,9 @@ function drawPanel(panel: Panel, where: PanelPlace): Markup {
     drawSlot(slot, centres[index] as number, half, y, plot, where),
   );
   const foot = slotLabels(panel, centres, room, plot.bottom);
-  const name =
-    panel.label === "" ? "" : label(plot.left, where.top + 10, panel.label, { weight: 700, size: 13 });
+  const name = wrapped(panel.label, Math.floor(where.width / 6.6), 2).map((line, row, lines) =>
+    label(plot.left, where.top + 20 - (lines.length - 1 - row) * 13, line, { weight: 700, size: 12 }),
+  );
   const below = alongText(where.along, panel, x.logarithmic);
   return markup`<g class="panel">${name}${axis(y, plot, where)}${slots}${foot}${below === "" ? "" : label((plot.left + plot.right) / 2, plot.bottom + 54, below, { anchor: "middle", opacity: 0.85 })}</g>`;
 }

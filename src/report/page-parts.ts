@@ -68,7 +68,7 @@ export class Footnotes {
   /** What stands in the table instead of a figure. */
   refusal(result: { readonly ok: false } & Extract<Result<unknown>, { ok: false }>): Markup {
     const marks = result.problems.map(({ message }) => this.letter(message));
-    return markup`<td class="num"><span class="words">not given</span> ${marks}</td>`;
+    return markup`<td class="num">not given ${marks}</td>`;
   }
 
   /** The letter that points to a reason. */

@@ -19,12 +19,14 @@ export type Slot = { readonly cell: CellFindings; readonly x: number; readonly t
 /** Cells that share all levels but those of the factor that is drawn along. */
 export type Panel = { readonly label: string; readonly slots: readonly Slot[]; readonly numeric: boolean };
 
-/** The factor to draw along: the first whose levels are two or more numbers, or else the first of all. */
+/** The factor to draw along: the one with the most levels among those of numbers, or else the first of all. */
 export function factorAlong(factors: readonly Factor[]): Factor | undefined {
-  return (
-    factors.find(({ levels }) => levels.length > 1 && levels.every((level) => typeof level === "number")) ??
-    factors[0]
+  const numeric = factors.filter(
+    ({ levels }) => levels.length > 1 && levels.every((level) => typeof level === "number"),
   );
+  const [first, ...others] = numeric;
+  if (first === undefined) return factors[0];
+  return others.reduce((most, factor) => (factor.levels.length > most.levels.length ? factor : most), first);
 }
 
 /**
@@ -46,7 +48,7 @@ export function makePanels(
       continue;
     }
     const name = others
-      .map(({ name, unit }) => `${name} ${cell.levels[name]}${unit === "" ? "" : ` ${unit}`}`)
+      .map(({ name, unit }) => `${name} ${cell.levels[name]}${unit === "" ? "" : `\u00a0${unit}`}`)
       .join(", ");
     groups.set(name, [...(groups.get(name) ?? []), cell]);
   }

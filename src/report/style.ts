@@ -49,12 +49,11 @@ th, td { text-align: left; vertical-align: top; padding: 0.36rem 0.8rem 0.36rem 
 thead th { vertical-align: bottom; border-bottom: 2px solid var(--ink); font-weight: 700; }
 tbody th { font-weight: 600; }
 th small, td small { display: block; font-weight: 400; font-size: 0.92em; color: var(--soft); }
-.num { text-align: right; white-space: nowrap; } .num small { white-space: nowrap; } .num .words { white-space: normal; }
+.num { text-align: right; white-space: nowrap; } .num small { white-space: nowrap; }
 .why { min-width: 8.5rem; }
 .out td, .out th { color: var(--soft); }
 td .end { white-space: nowrap; }
 .sign { vertical-align: -0.15em; margin-right: 0.3em; overflow: visible; }
-.specimen { min-width: 7.5rem; }
 dl { display: grid; grid-template-columns: minmax(8rem, max-content) 1fr; gap: 0.25rem 1.25rem; font-size: 0.92rem; line-height: 1.45; margin: 0.4rem 0 1rem; }
 dt { color: var(--soft); } dd { margin: 0; }
 .terms { font-size: 0.88rem; color: var(--soft); max-width: 50rem; grid-template-columns: 11rem 1fr; margin: 0.75rem 0 1.75rem; }

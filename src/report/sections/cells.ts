@@ -1,6 +1,7 @@
 import {
   type CellFindings,
   forceFigures,
+  meanUncertainty,
   percentText,
   singlePullUncertainty,
   toUncertainty,
@@ -28,7 +29,7 @@ export function cellsSection({ findings }: ReportInput): Markup {
       heading("Line eff.", true),
       heading("Leg eff.", true),
     ],
-    rows: cells.map((cell) => foundRow(cell, notes)),
+    rows: cells.map((cell) => foundRow(cell, madeOf(cell, findings), notes)),
   });
   const foundNotes = notes.list();
   const bounds = new Footnotes();
@@ -79,29 +80,60 @@ ${terms([
 <p class="note">Figures are rounded to what their uncertainty leaves of them. The CSV below has them unrounded.</p></section>`;
 }
 
-function foundRow(cell: CellFindings, notes: Footnotes): Markup {
+function foundRow(cell: CellFindings, made: string, notes: Footnotes): Markup {
   const u = uncertaintyOf(cell);
-  return markup`<tr><th scope="row">${kept(cell.label)}${cell.kind === "planned" || cell.kind === "no specimen" ? "" : markup`<small>${cell.kind}</small>`}</th><td class="num">${cell.n}</td><td>${ended(cell)}</td>${cellOf(cell.meanN, notes, (value) => forceCell(value, u))}${cellOf(
-    cell.meanIntervalN,
-    notes,
-    ([low, high]) => {
-      const [from, to] = [forceFigures(low, u), forceFigures(high, u)];
-      return markup`<td class="num">${from.kN} to ${to.kN}<small>${from.lbf} to ${to.lbf} lbf</small></td>`;
-    },
-  )}${cellOf(cell.sdN, notes, (value) => forceCell(value, value / Math.sqrt(2 * (cell.n - 1))))}${cellOf(cell.cv, notes, (value) => markup`<td class="num">${percentText(value, value / Math.sqrt(2 * (cell.n - 1)))}</td>`)}${percentCell(cell.meanLineEfficiency, cell, notes)}${percentCell(cell.meanLegEfficiency, cell, notes)}</tr>`;
+  const relativeOfSd = 1 / Math.sqrt(2 * (cell.n - 1));
+  const beside = [cell.kind === "planned" || cell.kind === "no specimen" ? "" : cell.kind, made].filter(
+    Boolean,
+  );
+  const cells = [
+    markup`<th scope="row">${kept(cell.label)}${beside.map((text) => markup`<small>${text}</small>`)}</th>`,
+    markup`<td class="num">${cell.n}</td>`,
+    markup`<td>${ended(cell)}</td>`,
+    cellOf(cell.meanN, notes, (value) => forceCell(value, u)),
+    cellOf(cell.meanIntervalN, notes, (interval) => intervalCell(interval, u)),
+    cellOf(cell.sdN, notes, (value) => forceCell(value, value * relativeOfSd)),
+    cellOf(
+      cell.cv,
+      notes,
+      (value) => markup`<td class="num">${percentText(value, value * relativeOfSd)}</td>`,
+    ),
+    percentCell(cell.meanLineEfficiency, cell, notes),
+    percentCell(cell.meanLegEfficiency, cell, notes),
+  ];
+  return markup`<tr>${cells}</tr>`;
+}
+
+/** Rope and recipe of a cell, as far as its pulls name them. */
+function madeOf({ pulls }: CellFindings, findings: ReportInput["findings"]): string {
+  const ids = new Set(pulls);
+  const those = findings.pulls.filter(({ pullId }) => ids.has(pullId));
+  const names = those.map(({ ropeName, recipeName }) =>
+    [ropeName, recipeName].filter((name) => name !== undefined).join(" · "),
+  );
+  return [...new Set(names)].filter(Boolean).join("; ");
+}
+
+function intervalCell([low, high]: readonly [number, number], uncertaintyN: number): Markup {
+  const [from, to] = [forceFigures(low, uncertaintyN), forceFigures(high, uncertaintyN)];
+  const least = low > 0 ? from : { kN: "below 0", lbf: "below 0" };
+  return markup`<td class="num">${least.kN} to ${to.kN}<small>${least.lbf} to ${to.lbf} lbf</small></td>`;
 }
 
 function boundsRow(cell: CellFindings, notes: Footnotes): Markup {
   const u = uncertaintyOf(cell);
-  const bound = (value: number, warnings: readonly { readonly message: string }[]) =>
-    value > 0
-      ? forceCell(
-          value,
-          u,
-          warnings.map(({ message }) => notes.letter(message)),
-        )
-      : markup`<td class="num">below 0 ${warnings.map(({ message }) => notes.letter(message))}</td>`;
-  return markup`<tr><th scope="row">${kept(cell.label)}</th><td class="num">${cell.n}</td>${cellOf(cell.lowestN, notes, (value) => forceCell(value, singlePullUncertainty(value)))}${cellOf(cell.meanMinus3SdN, notes, bound)}${cellOf(cell.toleranceBoundN, notes, bound)}</tr>`;
+  const bound = (value: number, warnings: readonly { readonly message: string }[]) => {
+    const marks = warnings.map(({ message }) => notes.letter(message));
+    return value > 0 ? forceCell(value, u, marks) : markup`<td class="num">below 0 ${marks}</td>`;
+  };
+  const cells = [
+    markup`<th scope="row">${kept(cell.label)}</th>`,
+    markup`<td class="num">${cell.n}</td>`,
+    cellOf(cell.lowestN, notes, (value) => forceCell(value, singlePullUncertainty(value))),
+    cellOf(cell.meanMinus3SdN, notes, bound),
+    cellOf(cell.toleranceBoundN, notes, bound),
+  ];
+  return markup`<tr>${cells}</tr>`;
 }
 
 function cellOf<T>(
@@ -119,11 +151,8 @@ function percentCell(result: Result<number>, cell: CellFindings, notes: Footnote
   });
 }
 
-/** The standard uncertainty of the cell's mean from its own scatter, or 1 % of it where there is no scatter. */
-function uncertaintyOf(cell: CellFindings): number {
-  if (!cell.meanN.ok) return Number.NaN;
-  if (cell.sdN.ok && cell.sdN.value > 0) return cell.sdN.value / Math.sqrt(cell.n);
-  return singlePullUncertainty(cell.meanN.value);
+function uncertaintyOf({ meanN, sdN, n }: CellFindings): number {
+  return meanN.ok ? meanUncertainty(meanN.value, sdN.ok ? sdN.value : undefined, n) : Number.NaN;
 }
 
 function ended({ outcomes, pulls }: CellFindings): Markup {

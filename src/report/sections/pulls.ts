@@ -1,8 +1,18 @@
-import { type JudgedPull, pullName, singlePullUncertainty, toUncertainty } from "../../findings/mod.ts";
+import {
+  forceFigures,
+  hasStrength,
+  type JudgedPull,
+  percentText,
+  pullName,
+  type SeriesFindings,
+  singlePullUncertainty,
+  toUncertainty,
+} from "../../findings/mod.ts";
+import type { Factor } from "../../series/mod.ts";
 import { csvLink, pullsCsv } from "../csv.ts";
 import { figureTrace, type TraceFigure, thinWindow } from "../figure-trace.ts";
 import { Markup, markup } from "../markup.ts";
-import { cares, forceCell, heading, outcomeWord, ownWords, table } from "../page-parts.ts";
+import { cares, heading, outcomeWord, ownWords, table } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
 
 /** Every pull in one table, also those that do not count, and the data to take away. */
@@ -16,7 +26,9 @@ ${table({
   head: [
     heading("No.", true),
     heading("Specimen"),
-    ...series.factors.map(({ name, unit }) => heading(unit === "" ? name : `${name}, ${unit}`, true)),
+    ...series.factors.map((factor) =>
+      heading(factor.unit === "" ? factor.name : `${factor.name}, ${factor.unit}`, isNumeric(factor)),
+    ),
     heading("Ended"),
     heading("Strength, kN", true),
     heading("Line eff.", true),
@@ -86,28 +98,59 @@ export function traceMarks(reading: NonNullable<ReportInput["readings"]>[string]
 }
 
 function pullRow({ series, findings }: ReportInput, pull: JudgedPull, index: number): Markup {
-  const percent = (fraction: number | undefined) =>
-    fraction === undefined ? "" : `${atLeast(pull)}${toUncertainty(fraction * 100, fraction)} %`;
-  const beside = namesThatDiffer(findings.pulls)
-    .map((of) => of(pull) ?? "none named")
-    .join(" · ");
+  const beside = namesThatDiffer(findings).map((of) => of(pull) ?? "none named");
   const { outcome } = pull;
   const place = outcome?.kind === "broke" || outcome?.kind === "slipped" ? outcome.place : "";
-  return markup`<tr${pull.use === "left out" ? markup` class="out"` : ""}><td class="num">${pull.order ?? index + 1}</td><th scope="row" class="specimen">${pullName(pull)}${beside === "" ? "" : markup`<small>${beside}</small>`}</th>${series.factors.map(({ name }) => markup`<td class="num">${pull.levels[name] ?? "not given"}</td>`)}<td><span class="end">${outcomeWord(outcome?.kind)}</span>${place === "" ? "" : markup`<small>${place}</small>`}</td>${strengthCell(pull)}<td class="num">${percent(pull.lineEfficiency)}</td><td class="num">${percent(pull.legEfficiency)}</td><td class="num">${pull.loadingRateNPerS === undefined ? "" : toUncertainty(pull.loadingRateNPerS / 1000, pull.loadingRateNPerS / 20_000)}</td><td${pull.whyLeftOut === undefined ? "" : markup` class="why"`}>${pull.use}${pull.whyLeftOut === undefined ? "" : markup`<small>${pull.whyLeftOut}</small>`}</td></tr>`;
+  const cells = [
+    markup`<td class="num">${pull.order ?? index + 1}</td>`,
+    markup`<th scope="row">${pullName(pull)}${small(beside.join(" · "))}</th>`,
+    series.factors.map(
+      (factor) =>
+        markup`<td${isNumeric(factor) ? markup` class="num"` : ""}>${pull.levels[factor.name] ?? "not given"}</td>`,
+    ),
+    markup`<td><span class="end">${outcomeWord(outcome?.kind)}</span>${small(place)}</td>`,
+    strengthCell(pull),
+    percentCell(pull, pull.lineEfficiency),
+    percentCell(pull, pull.legEfficiency),
+    rateCell(pull.loadingRateNPerS),
+    markup`<td${pull.whyLeftOut === undefined ? "" : markup` class="why"`}>${pull.use}${small(pull.whyLeftOut ?? "")}</td>`,
+  ];
+  return markup`<tr${pull.use === "left out" ? markup` class="out"` : ""}>${cells}</tr>`;
 }
 
-/** Rope and recipe are named in each row only where the series has more than one. */
-function namesThatDiffer(pulls: readonly JudgedPull[]) {
+function small(text: string): Markup {
+  return text === "" ? markup`` : markup`<small>${text}</small>`;
+}
+
+/** An efficiency, to the digits that 1 % of it leaves. */
+function percentCell(pull: JudgedPull, fraction: number | undefined): Markup {
+  if (fraction === undefined) return markup`<td class="num"></td>`;
+  return markup`<td class="num">${atLeast(pull)}${percentText(fraction, singlePullUncertainty(fraction))}</td>`;
+}
+
+/** A loading rate in kN/s, to the digits that 5 % of it leaves: it is a mean over a stretch chosen by rule. */
+function rateCell(rateNPerS: number | undefined): Markup {
+  const text = rateNPerS === undefined ? "" : toUncertainty(rateNPerS / 1000, rateNPerS / 20_000);
+  return markup`<td class="num">${text}</td>`;
+}
+
+function isNumeric({ levels }: Factor): boolean {
+  return levels.every((level) => typeof level === "number");
+}
+
+/** Rope and recipe are named in each row only where one cell has several; otherwise the table of cells names them. */
+function namesThatDiffer({ cells, pulls }: SeriesFindings) {
   const names = [({ ropeName }: JudgedPull) => ropeName, ({ recipeName }: JudgedPull) => recipeName];
-  return names.filter((of) => new Set(pulls.map(of)).size > 1);
+  const several = (ids: ReadonlySet<string>, of: (pull: JudgedPull) => string | undefined) =>
+    new Set(pulls.filter(({ pullId }) => ids.has(pullId)).map(of)).size > 1;
+  return names.filter((of) => cells.some((cell) => several(new Set(cell.pulls), of)));
 }
 
 function strengthCell(pull: JudgedPull): Markup {
-  if (pull.strengthN === undefined || !Number.isFinite(pull.strengthN))
-    return markup`<td class="num">not read</td>`;
-  const typed = pull.strengthSource === "typed" ? markup`<small>read off a display</small>` : "";
-  const cell = forceCell(pull.strengthN, singlePullUncertainty(pull.strengthN), typed);
-  return new Markup(cell.text.replace('<td class="num">', `<td class="num">${atLeast(pull)}`));
+  if (!hasStrength(pull)) return markup`<td class="num">not read</td>`;
+  const { kN, lbf } = forceFigures(pull.strengthN, singlePullUncertainty(pull.strengthN));
+  const typed = pull.strengthSource === "typed" ? "read off a display" : "";
+  return markup`<td class="num">${atLeast(pull)}${kN}<small>${lbf} lbf</small>${small(typed)}</td>`;
 }
 
 function atLeast(pull: JudgedPull): string {
