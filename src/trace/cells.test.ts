@@ -14,11 +14,13 @@ function byBytes(line: string, separator: Separator): string[] {
 
 test("the byte reader and the text reader find the same cells", () => {
   const line = fc
-    .array(fc.constantFrom("12", ".4", "a", " ", "\t", ",", ";", "|", "µ", "-", ""), { maxLength: 20 })
+    .array(fc.constantFrom("12", ".4", "a", " ", "\t", ",", ";", "|", "µ", "-", "", '"'), { maxLength: 20 })
     .map((parts) => parts.join(""));
   fc.assert(
     fc.property(line, fc.constantFrom(...separators), (text, separator) => {
-      expect(byBytes(text, separator)).toEqual(splitCells(text, separator));
+      // A doubled quote stays doubled where bytes are read: no number has one.
+      const single = (cells: string[]) => cells.map((cell) => cell.replace(/""/g, '"'));
+      expect(single(byBytes(text, separator))).toEqual(single(splitCells(text, separator)));
     }),
     { numRuns: 2000 },
   );
@@ -31,7 +33,10 @@ test.each<[string, Separator, string[]]>([
   ["1,,3,", ",", ["1", "", "3", ""]],
   ["1, 2 ,3", ",", ["1", "2", "3"]],
   ["1\t\t3", "\t", ["1", "", "3"]],
-  ['"open, 12', ",", ["open, 12"]],
+  ['"open, 12', ",", ['"open', "12"]],
+  ['"0.1";"2.5"', ",", ['"0.1";"2.5"']],
+  ['"0.1";"2.5"', ";", ["0.1", "2.5"]],
+  ['"a" "b c"', "whitespace", ["a", "b c"]],
 ])("%j by %j", (line, separator, cells) => {
   expect(splitCells(line, separator)).toEqual(cells);
   expect(byBytes(line, separator)).toEqual(cells);

@@ -40,11 +40,11 @@ export function findCells(
     if (byBlanks && at >= to) break;
     let start = at;
     let end: number;
-    if (bytes[at] === quote && at < to) {
-      start = ++at;
-      while (at < to && (bytes[at] !== quote || (at + 1 < to && bytes[at + 1] === quote)))
-        at += bytes[at] === quote ? 2 : 1;
-      end = Math.min(at, to);
+    const closing = bytes[at] === quote && at < to ? closingQuote(bytes, at, to, separator, byBlanks) : -1;
+    if (closing >= 0) {
+      start = at + 1;
+      end = closing;
+      at = closing + 1;
       while (at < to && !(byBlanks ? isBlank(bytes[at] as number) : bytes[at] === separator)) at++;
     } else {
       if (byBlanks) while (at < to && !isBlank(bytes[at] as number)) at++;
@@ -64,6 +64,30 @@ export function findCells(
   cells.count = count;
 }
 
+/** A quoted cell is no longer than this; a quote that is never closed must not be sought to the end of every line. */
+const longestQuoted = 1024;
+
+/**
+ * The quote that closes the one at `open`, or −1 where something other than a separator follows it, or none closes it:
+ * then the quote is a character like others.
+ */
+function closingQuote(
+  bytes: Uint8Array,
+  open: number,
+  to: number,
+  separator: number,
+  byBlanks: boolean,
+): number {
+  let at = open + 1;
+  const last = Math.min(to, open + longestQuoted);
+  while (at < last && (bytes[at] !== quote || bytes[at + 1] === quote)) at += bytes[at] === quote ? 2 : 1;
+  if (at >= last) return -1;
+  let after = at + 1;
+  if (!byBlanks) while (after < to && isBlank(bytes[after] as number) && bytes[after] !== separator) after++;
+  const ends = after >= to || (byBlanks ? isBlank(bytes[after] as number) : bytes[after] === separator);
+  return ends ? at : -1;
+}
+
 /** The byte that `findCells` separates by. */
 export function separatorByte(separator: Separator): number {
   return separator === "whitespace" ? blank : separator.charCodeAt(0);
@@ -79,29 +103,27 @@ export function splitCells(line: string, separator: Separator): string[] {
         ? []
         : line.trim().split(whitespace)
       : line.split(separator).map((cell) => cell.trim());
-  const mark = separator === "whitespace" ? undefined : separator;
+  const quoted = quotedCells[separator];
   const cells: string[] = [];
   let at = 0;
-  const ends = (character: string | undefined) =>
-    mark === undefined ? character === " " || character === "\t" : character === mark;
-  for (;;) {
-    while (at < line.length && (line[at] === " " || line[at] === "\t") && line[at] !== mark) at++;
-    if (mark === undefined && at >= line.length) break;
-    let cell = "";
-    if (line[at] === '"') {
-      at++;
-      while (at < line.length && (line[at] !== '"' || line[at + 1] === '"')) {
-        if (line[at] === '"') at++;
-        cell += line[at++] ?? "";
-      }
-      while (at < line.length && !ends(line[at])) at++;
-    } else while (at < line.length && !ends(line[at])) cell += line[at++];
-    cells.push(cell.trim());
-    if (at >= line.length) break;
-    at++;
+  while (at <= line.length) {
+    quoted.lastIndex = at;
+    const found = quoted.exec(line);
+    if (found === null) break;
+    cells.push((found[1]?.replace(/""/g, '"') ?? found[2] ?? "").trim());
+    at = quoted.lastIndex + (separator === "whitespace" ? 0 : 1);
   }
   return cells;
 }
+
+/** One cell at a time: a quoted one (group 1) that a separator or the end follows, or any other (group 2). */
+const quotedCells: Readonly<Record<Separator, RegExp>> = {
+  ",": /[ \t]*(?:"((?:[^"]|"")*)"[ \t]*(?=,|$)|([^,]*))/y,
+  ";": /[ \t]*(?:"((?:[^"]|"")*)"[ \t]*(?=;|$)|([^;]*))/y,
+  "|": /[ \t]*(?:"((?:[^"]|"")*)"[ \t]*(?=\||$)|([^|]*))/y,
+  "\t": / *(?:"((?:[^"]|"")*)" *(?=\t|$)|([^\t]*))/y,
+  whitespace: /[ \t]*(?:"((?:[^"]|"")*)"(?=[ \t]|$)|([^ \t]+))[ \t]*/y,
+};
 
 function isBlank(byte: number): boolean {
   return byte === blank || byte === tab;

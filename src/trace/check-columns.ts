@@ -7,7 +7,7 @@ const fewestForStraight = 20;
 
 /**
  * Whether the force is an exact straight line in the row number or in time, as a counter or a clock is and a measured
- * force never is. A value may lie off the line by half of its last printed digit, when the column spans 50 of them.
+ * force never is. A value may lie off the line by one unit of its last printed digit, where the column spans 100 of them.
  *
  * @param resolution one unit of the last printed digit, in newtons.
  */
@@ -43,10 +43,9 @@ function isStraight(force: Float64Array, along: Float64Array | undefined, resolu
   const rise = (force[last] as number) - (force[first] as number);
   const run = at(last) - at(first);
   if (rise === 0 || !(run > 0)) return false;
-  const tolerance =
-    Math.abs(rise) >= 50 * resolution
-      ? Math.max(0.51 * resolution, 1e-9 * Math.abs(rise))
-      : 1e-9 * Math.abs(rise);
+  // Both ends of the line and the value itself are rounded by up to half a digit.
+  const rounding = Math.abs(rise) >= 100 * resolution ? 1.01 * resolution : 0;
+  const tolerance = Math.max(rounding, 1e-9 * Math.abs(rise));
   for (let row = first; row <= last; row++) {
     const value = force[row] as number;
     if (Number.isNaN(value)) continue;

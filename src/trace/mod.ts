@@ -22,5 +22,6 @@ export { type ProposeOptions, proposeLayout } from "./propose-layout.ts";
 export { readRecording } from "./read-recording.ts";
 export { readTrace } from "./read-trace.ts";
 export * from "./reading.ts";
+export * from "./reading-parts.ts";
 export * from "./simulate/mod.ts";
 export { traceWindow } from "./window.ts";

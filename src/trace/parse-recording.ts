@@ -228,14 +228,22 @@ function createRowReader(layout: Layout) {
     return true;
   };
 
+  /** All forces so far have the same number of decimals, so that one with fewer has lost some. */
+  const isFixed = () => fewestDecimals === mostDecimals && force.length >= 10;
+
   /** A last line without a line end is cut where cells or digits are wanting that all rows before it have. */
   const isCut = (row: { bytes: Uint8Array; to: number }, isNumber: boolean): boolean => {
     if (force.length === 0) return false;
     if (cells.count < layout.columnNames.length) return true;
     if (layout.force.column !== layout.columnNames.length) return false;
     const at = layout.force.column - 1;
-    if (!isNumber) return !isMissingWord(plainText(row.bytes, starts[at] as number, ends[at] as number));
-    return decimalsOf(row.bytes, starts[at] as number, ends[at] as number, decimal) < fewestDecimals;
+    if (!isNumber) {
+      const text = plainText(row.bytes, starts[at] as number, ends[at] as number);
+      return text === "" || !isMissingWord(text);
+    }
+    return (
+      isFixed() && decimalsOf(row.bytes, starts[at] as number, ends[at] as number, decimal) < mostDecimals
+    );
   };
 
   return {

@@ -144,11 +144,12 @@ function whyNoDialect(lines: readonly string[], hints: LayoutHints): Problem {
     };
   }
   const filled = lines.filter((line) => line.trim() !== "");
+  // A heading is short words in cells; a sentence is neither.
+  const isHeading = (line: string) =>
+    !/[.!?](?:\s|$)|[<{]/.test(line) &&
+    line.split(/[,;\t|]/).every((cell) => cell.trim().split(/\s+/).length <= 5);
   const looksLikeHeader =
-    filled.length <= 3 &&
-    filled.some(
-      (line) => /[,;\t|]/.test(line) && line.length < 2000 && !/[.!?]\s/.test(line) && !/[<{]/.test(line),
-    );
+    filled.length <= 3 && filled.every(isHeading) && filled.some((line) => /[,;\t|]/.test(line));
   return looksLikeHeader ? headerOnly : proseProblem(lines);
 }
 

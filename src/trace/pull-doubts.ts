@@ -1,6 +1,6 @@
 import type { Warning } from "../problem/mod.ts";
 import type { FinalFall, Load } from "./loads.ts";
-import type { RestFound, Surroundings } from "./measure-pull.ts";
+import type { RestFound, Surroundings } from "./pull-rest.ts";
 import type { PullReading } from "./reading.ts";
 import { rowOf, type Samples } from "./samples.ts";
 

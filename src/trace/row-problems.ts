@@ -51,6 +51,16 @@ export function createRowProblems(layout: Layout) {
     count++;
   };
 
+  /** A remark is no problem, words may turn out to be the file's end, anything else is a problem. */
+  const setAside = (row: FoundRow, problem: Problem) => {
+    const first = row.bytes[row.cells.starts[0] as number];
+    if (first === 35 || first === 37) comments.add(row.line);
+    else if (isWords(row, layout)) {
+      if (held.length < mostListed) held.push(problem);
+      heldCount++;
+    } else list(problem);
+  };
+
   return {
     /** The last line ends in the middle. */
     cut(row: FoundRow) {
@@ -61,28 +71,19 @@ export function createRowProblems(layout: Layout) {
       });
     },
     notANumber(row: FoundRow, cell: number) {
-      const first = row.bytes[row.cells.starts[0] as number];
-      if (first === 35 || first === 37) {
-        comments.add(row.line);
-        return;
-      }
       const found = cellText(row, cell);
       if (found.trim() === layout.columnNames[cell] && layout.headerRow) {
         repeats.add(row.line);
         return;
       }
-      const problem: Problem = {
+      setAside(row, {
         code: "TRACE_NUMBER",
         message: "A force cannot be read: this is not a number.",
         where: where(row, cell),
         found: shorten(found),
         expected: layout.decimal === "," ? "a number such as 12,4" : "a number such as 12.4",
         wayOut: wayOutFor(row, cell, found, layout),
-      };
-      if (isWords(row, layout)) {
-        if (held.length < mostListed) held.push(problem);
-        heldCount++;
-      } else list(problem);
+      });
     },
     noTime(row: FoundRow, cell: number, expected: string, hasForce: boolean) {
       const found = cellText(row, cell);
@@ -90,7 +91,7 @@ export function createRowProblems(layout: Layout) {
         timeless.add(row.line);
         return;
       }
-      list({
+      setAside(row, {
         code: "TRACE_TIME",
         message: "A time cannot be read.",
         where: where(row, cell),

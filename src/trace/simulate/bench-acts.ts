@@ -1,7 +1,7 @@
 import type { Random } from "../../stats/mod.ts";
 import type { History } from "./history.ts";
 import type { DriveSpec, PullSpec, SpecimenSpec } from "./spec.ts";
-import type { ForceFall, HoldTruth, PhaseName } from "./truth.ts";
+import type { ForceFall, HoldTruth, TruthPhase } from "./truth.ts";
 
 /** t1 of the settling formula: a tenth of a second, below which no bench can say when its drive stopped. */
 const settlingReferenceS = 0.1;
@@ -31,7 +31,7 @@ const ring = { part: 0.005, hertz: 23, timeConstantS: 0.09, lastsS: 0.8 } as con
 /** Takes the force up to `forceN`, at a constant rate of travel or by hand strokes. */
 export function driveTo(
   history: History,
-  phase: PhaseName,
+  phase: TruthPhase,
   forceN: number,
   drive: DriveSpec,
   random: Random,
@@ -121,16 +121,16 @@ export function partHalf(history: History, peakN: number, drive: DriveSpec, rand
 /** The specimen parts: nothing is left within some milliseconds. */
 export function collapse(history: History): void {
   const fromN = history.forceN;
-  history.lose("end", collapseS, 0, (sinceS) => fromN * Math.exp(-sinceS / collapseTimeConstantS));
+  history.lose("collapse", collapseS, 0, (sinceS) => fromN * Math.exp(-sinceS / collapseTimeConstantS));
 }
 
 /** The tail slips for the last time, and runs out unevenly to nothing while the drive goes on. */
 export function drawOut(history: History, random: Random): void {
-  fall(history, "end", history.forceN * between(random, 0.45, 0.7), between(random, ...slipFallS));
+  fall(history, "collapse", history.forceN * between(random, 0.45, 0.7), between(random, ...slipFallS));
   const fromN = history.forceN;
   const lastsS = between(random, 0.5, 1.6);
   const stutters = between(random, 3, 6);
-  history.yieldBy("end", between(random, 0.004, 0.012), lastsS, 0, (sinceS) => {
+  history.yieldBy("collapse", between(random, 0.004, 0.012), lastsS, 0, (sinceS) => {
     const left = 1 - Math.min(1, sinceS / lastsS);
     return fromN * left ** 1.3 * (1 - 0.12 * Math.sin(Math.PI * stutters * (1 - left)) ** 2);
   });
@@ -141,15 +141,15 @@ export function giveWay(history: History, random: Random): void {
   const fromN = history.forceN;
   const sag = between(random, 0.08, 0.14);
   const lastsS = between(random, 1.2, 2.2);
-  history.yieldBy("end", between(random, 0.006, 0.015), lastsS, fromN * (1 - sag), (sinceS) => {
+  history.yieldBy("release", between(random, 0.006, 0.015), lastsS, fromN * (1 - sag), (sinceS) => {
     return fromN * (1 - sag * (sinceS / lastsS) ** 2);
   });
 }
 
 /** The operator hesitates, then lets the pressure off smoothly. */
 export function letOff(history: History, random: Random): void {
-  settle(history, "end", between(random, 0.4, 1), 0.01);
-  history.moveToForce("end", 0, between(random, 1.5, 3), "eased");
+  settle(history, "release", between(random, 0.4, 1), 0.01);
+  history.moveToForce("release", 0, between(random, 1.5, 3), "eased");
 }
 
 /** What the logger still sees of an unloaded bench: the ring of a break, and now and then a hand on the line. */
@@ -189,7 +189,7 @@ function about(random: Random, scatter: number): number {
 }
 
 /** Force settles at constant length: F(t) = F1[1 − r log10(1 + t/t1)], which for t well above t1 is r per decade. */
-function settle(history: History, phase: PhaseName, durationS: number, perDecade: number): void {
+function settle(history: History, phase: TruthPhase, durationS: number, perDecade: number): void {
   const firstN = history.forceN;
   const forceAfter = (sinceS: number): number => firstN * (1 - perDecade * decadesIn(sinceS));
   history.lose(phase, durationS, forceAfter(durationS), forceAfter);
@@ -200,7 +200,7 @@ function decadesIn(durationS: number): number {
 }
 
 /** Force falls to `toN`, easing in and out, too fast for the drive to follow. */
-function fall(history: History, phase: PhaseName, toN: number, durationS: number): ForceFall {
+function fall(history: History, phase: TruthPhase, toN: number, durationS: number): ForceFall {
   const { timeS, forceN: fromN } = history;
   history.lose(phase, durationS, toN, (sinceS) => {
     return toN + ((fromN - toN) * (1 + Math.cos((Math.PI * sinceS) / durationS))) / 2;

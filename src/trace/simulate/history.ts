@@ -1,9 +1,9 @@
 import { extensionAt, forceAt, type ToeCurve, workAt } from "./toe-curve.ts";
-import type { PhaseName } from "./truth.ts";
+import type { TruthPhase } from "./truth.ts";
 
 /** A stretch of time in which force and position follow one formula; `sinceS` counts from its start. */
 export type Segment = {
-  readonly phase: PhaseName;
+  readonly phase: TruthPhase;
   readonly startS: number;
   readonly endS: number;
   readonly forceAfter: (sinceS: number) => number;
@@ -50,19 +50,19 @@ export class History {
   }
 
   /** The drive stands still and force stays. */
-  wait(phase: PhaseName, durationS: number): void {
+  wait(phase: TruthPhase, durationS: number): void {
     const { forceN } = this;
     this.lose(phase, durationS, forceN, () => forceN);
   }
 
   /** The drive moves to the place where `forceN` is reached (0: where the specimen just goes slack). */
-  moveToForce(phase: PhaseName, forceN: number, durationS: number, motion: Motion): void {
+  moveToForce(phase: TruthPhase, forceN: number, durationS: number, motion: Motion): void {
     const distanceM = this.distanceTo(forceN);
     this.travel(phase, { distanceM, durationS, motion }, distanceM, forceN);
   }
 
   /** The drive moves by a distance, broken off where `upToN` is reached; true where it was. */
-  moveBy(phase: PhaseName, distanceM: number, durationS: number, motion: Motion, upToN: number): boolean {
+  moveBy(phase: TruthPhase, distanceM: number, durationS: number, motion: Motion, upToN: number): boolean {
     const neededM = this.distanceTo(upToN);
     const reached = distanceM >= neededM;
     const travelM = reached ? neededM : distanceM;
@@ -72,7 +72,7 @@ export class History {
   }
 
   /** The drive stands still while the specimen loses force by a formula that ends at `toN`. */
-  lose(phase: PhaseName, durationS: number, toN: number, forceAfter: (sinceS: number) => number): void {
+  lose(phase: TruthPhase, durationS: number, toN: number, forceAfter: (sinceS: number) => number): void {
     const { positionM } = this;
     this.push(phase, durationS, forceAfter, () => positionM);
     if (toN !== this.forceN) this.zeroM = positionM - extensionAt(this.curve, toN);
@@ -84,7 +84,7 @@ export class History {
    * that runs out. Comes after the peak, so its work is not counted.
    */
   yieldBy(
-    phase: PhaseName,
+    phase: TruthPhase,
     distanceM: number,
     durationS: number,
     toN: number,
@@ -104,13 +104,13 @@ export class History {
   }
 
   /** A force that is not the specimen's: somebody handles the line between pulls. */
-  handle(phase: PhaseName, durationS: number, forceAfter: (sinceS: number) => number): void {
+  handle(phase: TruthPhase, durationS: number, forceAfter: (sinceS: number) => number): void {
     const { positionM } = this;
     this.push(phase, durationS, forceAfter, () => positionM);
   }
 
   /** Travels the first `travelM` of a movement, to where the force is `toN`. */
-  private travel(phase: PhaseName, whole: Movement, travelM: number, toN: number): void {
+  private travel(phase: TruthPhase, whole: Movement, travelM: number, toN: number): void {
     const { curve, zeroM, timeS: startS, extensionM: fromM } = this;
     const { distanceM, durationS } = whole;
     const { partAt, timeOf } = easings[whole.motion];
@@ -137,7 +137,7 @@ export class History {
   }
 
   private push(
-    phase: PhaseName,
+    phase: TruthPhase,
     durationS: number,
     forceAfter: (sinceS: number) => number,
     positionAfter: (sinceS: number) => number,

@@ -9,11 +9,10 @@ export type { DriveSpec, LoggerSpec, PullSpec, RecordingSpec, SpecimenSpec } fro
 export {
   type ForceFall,
   type HoldTruth,
-  type PhaseName,
   type PhaseSpan,
   type PullEnding,
   type PullTruth,
-  phaseNames,
   pullEndings,
+  type TruthPhase,
 } from "./truth.ts";
 export { writeRecording } from "./write-recording.ts";

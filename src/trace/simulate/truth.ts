@@ -1,19 +1,13 @@
-/** What the bench was doing, in the order of a pull. */
-export const phaseNames = [
-  "rest",
-  "slack",
-  "bedding",
-  "set",
-  "hold",
-  "ramp",
-  "slip",
-  "end",
-  "tail",
-  "handling",
-] as const;
-export type PhaseName = (typeof phaseNames)[number];
+import type { PhaseName } from "../reading-parts.ts";
 
-export type PhaseSpan = { readonly phase: PhaseName; readonly startS: number; readonly endS: number };
+/**
+ * What the bench was doing: the reading's names where they mean the same, and what only the truth knows. "slack" is
+ * taken up at no force before the load comes on; "release" is a load let off or a bench that gives way, where nothing of
+ * the specimen's failed; "handling" is somebody's hand on the line between pulls.
+ */
+export type TruthPhase = PhaseName | "slack" | "release" | "handling";
+
+export type PhaseSpan = { readonly phase: TruthPhase; readonly startS: number; readonly endS: number };
 
 /** A fall of force from which the pull went on: when it began, from which force, to which force. */
 export type ForceFall = { readonly timeS: number; readonly fromN: number; readonly toN: number };
