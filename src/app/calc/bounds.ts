@@ -62,11 +62,6 @@ export const boundCalculations = [
       sd: z.number().exactOptional(),
     }),
     example: { values: [50.27, 52.56, 54.72, 57.06, 53.2, 56.07], method: "normal", content: 0.9 },
-    run: (input) => {
-      const result = lowerBound(input);
-      return result.ok
-        ? { ...result, value: { ...result.value, warnings: [...result.value.warnings] } }
-        : result;
-    },
+    run: lowerBound,
   }),
 ];

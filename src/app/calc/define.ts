@@ -54,7 +54,21 @@ export function defineCalculation<Input extends z.ZodType, Output extends z.ZodT
       const checked = checkInput(input, given);
       if (!checked.ok) return checked;
       const result = run(checked.value as z.output<Input>);
-      return result.ok ? ok({ ...result.value, calculation: { name, version } }, result.warnings) : result;
+      if (!result.ok) return result;
+      const fault = notFinite(result.value);
+      if (fault !== undefined) throw new Error(`The calculation ${name} gave no finite number at ${fault}.`);
+      return ok({ ...result.value, calculation: { name, version } }, result.warnings);
     },
   };
+}
+
+/** Where a result holds NaN or an infinity, which JSON would turn into null: a fault of the program, never an answer. */
+function notFinite(value: unknown, path = "value"): string | undefined {
+  if (typeof value === "number") return Number.isFinite(value) ? undefined : path;
+  if (typeof value !== "object" || value === null) return undefined;
+  for (const [field, inside] of Object.entries(value)) {
+    const fault = notFinite(inside, `${path}.${field}`);
+    if (fault !== undefined) return fault;
+  }
+  return undefined;
 }

@@ -1,7 +1,7 @@
 import { z } from "zod";
 import { summary } from "../../stats/mod.ts";
 import { defineCalculation } from "./define.ts";
-import { confidence, values } from "./fields.ts";
+import { confidence, interval, values } from "./fields.ts";
 
 /** What a list of values shows at first sight. */
 export const describingCalculations = [
@@ -19,7 +19,7 @@ export const describingCalculations = [
       highest: z.number(),
       sd: z.number().exactOptional(),
       cv: z.number().exactOptional(),
-      meanInterval: z.tuple([z.number(), z.number()]).readonly().exactOptional(),
+      meanInterval: interval.exactOptional(),
       lag1Autocorrelation: z.number().exactOptional(),
     }),
     example: { values: [52.47, 54.54, 50.2, 53.9] },

@@ -10,8 +10,12 @@ import { type Result, refuse } from "../../problem/mod.ts";
 import { closestName } from "../closest-name.ts";
 import type { CalculationNote } from "../contract.ts";
 import { boundCalculations } from "./bounds.ts";
+import { checkCalculations } from "./checks.ts";
+import { compareCalculations } from "./compare.ts";
 import type { Calculation } from "./define.ts";
 import { describingCalculations } from "./describe.ts";
+import { fitCalculations } from "./fits.ts";
+import { planningCalculations } from "./planning.ts";
 import { unitCalculations } from "./units.ts";
 
 export type { Calculation } from "./define.ts";
@@ -20,6 +24,10 @@ export type { Calculation } from "./define.ts";
 export const calculations: readonly Calculation[] = [
   ...describingCalculations,
   ...boundCalculations,
+  ...fitCalculations,
+  ...checkCalculations,
+  ...compareCalculations,
+  ...planningCalculations,
   ...unitCalculations,
 ];
 
