@@ -11,11 +11,15 @@ import { closestName } from "../closest-name.ts";
 import type { CalculationNote } from "../contract.ts";
 import { boundCalculations } from "./bounds.ts";
 import { checkCalculations } from "./checks.ts";
+import { claimCalculations } from "./claims.ts";
 import { compareCalculations } from "./compare.ts";
+import { countCalculations } from "./counts.ts";
 import type { Calculation } from "./define.ts";
 import { describingCalculations } from "./describe.ts";
 import { fitCalculations } from "./fits.ts";
+import { modelCalculations } from "./models.ts";
 import { planningCalculations } from "./planning.ts";
+import { uncertaintyCalculations } from "./uncertainty.ts";
 import { unitCalculations } from "./units.ts";
 
 export type { Calculation } from "./define.ts";
@@ -27,7 +31,11 @@ export const calculations: readonly Calculation[] = [
   ...fitCalculations,
   ...checkCalculations,
   ...compareCalculations,
+  ...modelCalculations,
+  ...claimCalculations,
   ...planningCalculations,
+  ...countCalculations,
+  ...uncertaintyCalculations,
   ...unitCalculations,
 ];
 
