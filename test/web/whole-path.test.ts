@@ -99,9 +99,13 @@ describe("a new user", { timeout: 60_000 }, () => {
     await expect
       .poll(async () => await fieldsOf("specimen", "cutLengthMm"))
       .toEqual([609.6, 612, undefined, undefined]);
-    const ropes = await fieldsOf("specimen", "ropeId");
-    expect(new Set(ropes).size).toBe(1);
-    expect(ropes[0]).toMatch(/./);
+    for (const field of ["ropeId", "recipeId"]) {
+      await expect
+        .poll(async () => new Set(await fieldsOf("specimen", field)).size, { message: field })
+        .toBe(1);
+      expect((await fieldsOf("specimen", field))[0]).toMatch(/./);
+    }
+    expect(await page.locator(".problems").count()).toBe(0);
     expect(await fieldsOf("specimen", "levels")).toEqual([
       { bury: 30 },
       { bury: 45 },
@@ -238,7 +242,7 @@ describe("a new user", { timeout: 60_000 }, () => {
       .getByRole("navigation", { name: /The line/ })
       .getByRole("link", { name: /Use/ })
       .click();
-    await page.getByLabel("Design factor").fill("8");
+    await page.getByRole("textbox", { name: "Design factor" }).fill("8");
     // The lowest of the first cell, 52 kN, divided by 8.
     await page.getByRole("row", { name: /lowest pulled 2 52\.0 kN 6\.50 kN/ }).waitFor();
     expect(await accessFaults(page)).toEqual([]);

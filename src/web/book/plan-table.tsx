@@ -1,4 +1,5 @@
 import type { SeriesOverview } from "../../app/mod.ts";
+import { Scroll } from "../parts/scroll.tsx";
 import { levelText, planCells, sameLevels } from "./specimen-rows.ts";
 
 /** The plan as it is kept: every cell with the specimens made, pulled and judged for it. */
@@ -9,7 +10,7 @@ export function PlanTable({ overview }: { readonly overview: SeriesOverview }) {
   if (cells.length > 200)
     return <p class="aside">The plan has {cells.length} cells, too many to list. Vary less at once.</p>;
   return (
-    <div class="scroll">
+    <Scroll label="The plan">
       <table>
         <caption>The plan as it is kept</caption>
         <thead>
@@ -61,6 +62,6 @@ export function PlanTable({ overview }: { readonly overview: SeriesOverview }) {
           })}
         </tbody>
       </table>
-    </div>
+    </Scroll>
   );
 }

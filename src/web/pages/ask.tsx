@@ -203,7 +203,7 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
           </Note>
         }
       >
-        <div class="pair">
+        <div class="short">
           <TextField
             label="Pulls in each cell"
             value={typed.pullsPerCell}

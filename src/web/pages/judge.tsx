@@ -9,6 +9,7 @@ import { Given } from "../parts/given.tsx";
 import { Mark } from "../parts/marks.tsx";
 import { Note, Section, SeriesPage, Waiting } from "../parts/page.tsx";
 import { Problems, Warnings } from "../parts/problems.tsx";
+import { Scroll } from "../parts/scroll.tsx";
 import { useWidth } from "../parts/use-width.ts";
 import { force, forceFigure, forceUnit, percent } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
@@ -46,6 +47,11 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
       </p>
     );
   const notes = footnotes(findings.cells);
+  // What stands beside a finding already is not said again under all of them.
+  const said = new Set(
+    findings.findings.flatMap(({ warnings }) => warnings.map((warning) => warning.message)),
+  );
+  const unsaid = findings.warnings.filter((warning) => !said.has(warning.message));
   return (
     <>
       <Section
@@ -72,7 +78,7 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
             </li>
           ))}
         </ol>
-        <Warnings heading="Doubts about the series as a whole" warnings={findings.warnings} />
+        <Warnings heading="Doubts about the series as a whole" warnings={unsaid} />
       </Section>
       <Section wide title="Every pull">
         <Strip overview={overview} findings={findings} />
@@ -138,9 +144,12 @@ function Strip({
     [overview.series, findings, width, draw],
   );
   return (
-    <div
+    <section
       ref={place}
       class="figure-from-report"
+      aria-label="Figure: every pull as a mark"
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
+      tabIndex={0}
       // The drawing is our own: src/report escapes every text that goes into it.
       // biome-ignore lint/security/noDangerouslySetInnerHtml: see above
       dangerouslySetInnerHTML={{ __html: drawing }}
@@ -153,8 +162,7 @@ function Cells(props: { readonly overview: SeriesOverview; readonly cells: reado
   const { factors } = props.overview.series;
   const unit = forceUnit.value;
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
-    <section class="scroll" tabIndex={0} aria-label="Statistics of each cell">
+    <Scroll label="Statistics of each cell">
       <table class="cells">
         <thead>
           <tr>
@@ -238,7 +246,7 @@ function Cells(props: { readonly overview: SeriesOverview; readonly cells: reado
           ))}
         </tbody>
       </table>
-    </section>
+    </Scroll>
   );
 }
 
@@ -323,8 +331,7 @@ function PullTable({
     </tr>
   );
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
-    <section class="scroll" tabIndex={0} aria-label="Every pull">
+    <Scroll label="Every pull">
       <table>
         <thead>
           <tr>
@@ -355,7 +362,7 @@ function PullTable({
           </tbody>
         )}
       </table>
-    </section>
+    </Scroll>
   );
 }
 

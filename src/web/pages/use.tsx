@@ -7,6 +7,7 @@ import { TextField } from "../parts/field.tsx";
 import { Given } from "../parts/given.tsx";
 import { Care, Note, Section, SeriesPage, Waiting } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
+import { Scroll } from "../parts/scroll.tsx";
 import { force } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
 
@@ -69,10 +70,9 @@ function UseOf({ overview }: { readonly overview: SeriesOverview }) {
           </p>
         ) : (
           <>
-            <div class="pair">
+            <div class="short">
               <TextField
                 label="Design factor"
-                hint="By what the stated strength is divided. The table below says what fields customarily use; choosing it is your judgement."
                 inputMode="decimal"
                 value={typed}
                 onInput={setTyped}
@@ -90,6 +90,10 @@ function UseOf({ overview }: { readonly overview: SeriesOverview }) {
                 }
               />
             </div>
+            <p class="aside">
+              By what the stated strength is divided. The table below says what fields customarily use;
+              choosing it is your judgement.
+            </p>
             {usable && <Loads cells={cells} factor={factor} />}
           </>
         )}
@@ -122,8 +126,7 @@ function UseOf({ overview }: { readonly overview: SeriesOverview }) {
 
 function Loads({ cells, factor }: { readonly cells: readonly CellFindings[]; readonly factor: number }) {
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
-    <section class="scroll" tabIndex={0} aria-label="Stated strengths and working loads">
+    <Scroll label="Stated strengths and working loads">
       <table>
         <caption>Stated strength, and the same divided by {factor}</caption>
         <thead>
@@ -167,7 +170,7 @@ function Loads({ cells, factor }: { readonly cells: readonly CellFindings[]; rea
           </tbody>
         ))}
       </table>
-    </section>
+    </Scroll>
   );
 }
 
@@ -220,7 +223,7 @@ const customaryFactors: readonly {
 
 function CustomaryFactors() {
   return (
-    <div class="scroll">
+    <Scroll label="Customary design factors">
       <table>
         <caption>Customary design factors</caption>
         <thead>
@@ -240,6 +243,6 @@ function CustomaryFactors() {
           ))}
         </tbody>
       </table>
-    </div>
+    </Scroll>
   );
 }

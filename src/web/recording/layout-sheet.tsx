@@ -3,6 +3,7 @@ import type { DraftLayout, LayoutHints, LayoutProposal, LayoutQuestion } from ".
 import { encodings, separators } from "../../trace/mod.ts";
 import { type ForceUnit, forceUnits } from "../../units/mod.ts";
 import { PickField, TextField } from "../parts/field.tsx";
+import { Scroll } from "../parts/scroll.tsx";
 
 const separatorWords: Readonly<Record<string, string>> = {
   ",": "commas",
@@ -144,8 +145,7 @@ function Preview({ proposal }: { readonly proposal: LayoutProposal }) {
   };
   const shown = columns.slice(0, 12);
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
-    <section class="scroll" tabIndex={0} aria-label="The file's first rows">
+    <Scroll label="The file's first rows">
       <table class="preview">
         <thead>
           <tr>
@@ -171,7 +171,7 @@ function Preview({ proposal }: { readonly proposal: LayoutProposal }) {
           ))}
         </tbody>
       </table>
-    </section>
+    </Scroll>
   );
 }
 

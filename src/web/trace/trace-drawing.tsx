@@ -86,6 +86,7 @@ export function TraceDrawing(props: {
         <path class="curve" d={curve} />
         {props.pulls.map((pull) => (
           <Marks
+            across={across}
             key={pull.index}
             pull={pull}
             plot={plot}
@@ -106,6 +107,7 @@ function Marks(props: {
   readonly plot: Plot;
   readonly row: (row: number) => number;
   readonly up: (forceN: number) => number;
+  readonly across: (abscissa: number) => number;
   readonly named: boolean;
   readonly full: boolean;
 }) {
@@ -122,10 +124,16 @@ function Marks(props: {
       {pull.restN !== undefined && (
         <path class="rest" d={`M${row(pull.startRow)} ${up(pull.restN)}H${row(pull.endRow)}`} />
       )}
+      {props.full && pull.loadingRateFromS !== undefined && pull.loadingRateToS !== undefined && (
+        <path
+          class="rate"
+          d={`M${props.across(pull.loadingRateFromS)} ${plot.bottom - 3}H${props.across(pull.loadingRateToS)}`}
+        />
+      )}
       {props.full &&
         pull.drops.map((drop, at) => (
           <g key={drop.row}>
-            <path class="rate" d={`M${row(drop.row)} ${up(drop.fromN)}V${up(drop.toN)}`} />
+            <path class="fall" d={`M${row(drop.row)} ${up(drop.fromN)}V${up(drop.toN)}`} />
             {drop.row !== pull.peakRow && (
               <text class="point-name" x={row(drop.row) - 4} y={up(drop.fromN) - 7} text-anchor="end">
                 {at + 1}

@@ -1,4 +1,5 @@
 import type { PullReading } from "../../trace/mod.ts";
+import { Scroll } from "../parts/scroll.tsx";
 import { force, forceFigure, forceUnit, seconds } from "../shown-units.ts";
 
 const endWords = {
@@ -47,9 +48,12 @@ export function Drops({ pull }: { readonly pull: PullReading }) {
   if (pull.drops.length === 0) return <p class="aside">No drop larger than the noise was read.</p>;
   const unit = forceUnit.value;
   return (
-    <div class="scroll">
+    <Scroll label="Drops">
       <table>
-        <caption>Drops: where the force fell from a running highest value</caption>
+        <caption>
+          Drops: where the force fell from a running highest value
+          {pull.dropCount === undefined ? "" : `; the largest ${pull.drops.length} of ${pull.dropCount}`}
+        </caption>
         <thead>
           <tr>
             <th scope="col">No.</th>
@@ -75,7 +79,7 @@ export function Drops({ pull }: { readonly pull: PullReading }) {
           ))}
         </tbody>
       </table>
-    </div>
+    </Scroll>
   );
 }
 

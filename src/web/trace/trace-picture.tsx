@@ -103,7 +103,8 @@ export function TracePicture(props: {
   const zoom = (factor: number): void => setView(zoomed(view, rows, factor, (view.from + view.to) / 2));
   const toBreak = (pull: PullReading): void => {
     const half = Math.max((pull.endRow - pull.startRow) * 0.03, 30);
-    goTo({ from: pull.peakRow - half, to: pull.peakRow + half });
+    const row = pull.collapse?.row ?? pull.peakRow;
+    goTo({ from: row - half, to: row + half });
   };
   const pull = focus ?? (props.pulls.length === 1 ? props.pulls[0] : undefined);
 

@@ -1,0 +1,109 @@
+import { describe, expect, test } from "vitest";
+import type { TraceWindow } from "../../trace/mod.ts";
+import {
+  abscissaOf,
+  aroundRows,
+  curvePath,
+  forceRange,
+  panned,
+  rowAt,
+  ticks,
+  within,
+  zoomed,
+} from "./view.ts";
+
+// Asserted against algebra: what a view shows follows from its ends alone.
+
+const rows = 10_000;
+
+describe("a view of a trace", () => {
+  test("stays within the recording", () => {
+    expect(within({ from: -500, to: 500 }, rows)).toEqual({ from: 1, to: 1001 });
+    expect(within({ from: 9_900, to: 10_900 }, rows)).toEqual({ from: 9_000, to: 10_000 });
+    expect(within({ from: -1e9, to: 1e9 }, rows)).toEqual({ from: 1, to: 10_000 });
+  });
+
+  test("keeps the row under the hand where it is while it grows nearer or farther", () => {
+    for (const around of [2_000, 3_333, 5_900]) {
+      const before = { from: 2_000, to: 6_000 };
+      const after = zoomed(before, rows, 0.5, around);
+      const share = (view: { from: number; to: number }): number =>
+        (around - view.from) / (view.to - view.from);
+      expect(share(after)).toBeCloseTo(share(before), 12);
+      expect(after.to - after.from).toBeCloseTo(2_000, 9);
+    }
+  });
+
+  test("nearer and farther by the same factor comes back to where it was", () => {
+    const before = { from: 4_000, to: 5_000 };
+    const back = zoomed(zoomed(before, rows, 0.25, 4_400), rows, 4, 4_400);
+    expect(back.from).toBeCloseTo(before.from, 9);
+    expect(back.to).toBeCloseTo(before.to, 9);
+  });
+
+  test("never shows fewer rows than a picture needs, nor more than there are", () => {
+    const near = zoomed({ from: 5_000, to: 5_050 }, rows, 1e-6, 5_020);
+    expect(near.to - near.from).toBe(20);
+    const far = zoomed({ from: 5_000, to: 5_050 }, rows, 1e6, 5_020);
+    expect(far).toEqual({ from: 1, to: rows });
+  });
+
+  test("moves without changing its size, and stops at the ends", () => {
+    expect(panned({ from: 100, to: 300 }, rows, 0.5)).toEqual({ from: 200, to: 400 });
+    expect(panned({ from: 100, to: 300 }, rows, -5)).toEqual({ from: 1, to: 201 });
+    expect(panned({ from: 9_700, to: 9_900 }, rows, 5)).toEqual({ from: 9_800, to: 10_000 });
+  });
+
+  test("of one pull holds all of it", () => {
+    const view = aroundRows(400, 900, rows);
+    expect(view.from).toBeLessThan(400);
+    expect(view.to).toBeGreaterThan(900);
+  });
+
+  test("of a recording of three rows is all of it", () => {
+    expect(within({ from: 2, to: 2.5 }, 3)).toEqual({ from: 1, to: 3 });
+  });
+});
+
+// 100 rows at 20 rows a second, in 4 spans of 25 rows: the spans begin at 0, 1.25, 2.5 and 3.75 s.
+const window: TraceWindow = {
+  fromRow: 1,
+  toRow: 100,
+  x: [0, 1.25, 2.5, 3.75],
+  lowN: [0, 10, null, 5],
+  highN: [2, 40, null, 6],
+  xIsTime: true,
+};
+
+describe("rows and seconds", () => {
+  test("turn into each other", () => {
+    expect(abscissaOf(window, 26)).toBeCloseTo(1.25, 12);
+    expect(abscissaOf(window, 36)).toBeCloseTo(1.75, 12);
+    expect(rowAt(window, 1.25)).toBeCloseTo(26, 12);
+    for (const row of [1, 17, 50, 99]) expect(rowAt(window, abscissaOf(window, row))).toBeCloseTo(row, 9);
+  });
+});
+
+describe("the curve", () => {
+  test("is broken where samples are missing, and holds both extremes of every span", () => {
+    const path = curvePath(
+      window,
+      (span) => span,
+      (force) => force,
+    );
+    expect(path).toBe("M0.0 2.0L1.0 40.0L1.0 10.0L0.0 0.0ZM3.0 6.0L3.0 5.0Z");
+  });
+
+  test("spans the forces that are there", () => {
+    expect(forceRange(window)).toEqual([0, 40]);
+    expect(forceRange({ ...window, lowN: [null], highN: [null] })).toBeUndefined();
+  });
+});
+
+describe("ticks", () => {
+  test("are multiples of 1, 2 or 5 times a power of ten, within the axis", () => {
+    expect(ticks(0, 46.4, 5)).toEqual([0, 10, 20, 30, 40]);
+    expect(ticks(-0.03, 0.11, 4)).toEqual([0, 0.05, 0.1]);
+    expect(ticks(5, 5, 4)).toEqual([]);
+  });
+});
