@@ -22,6 +22,7 @@ beforeAll(async () => {
     platform: "node",
     format: "esm",
     packages: "external",
+    define: { __BITTEREND_VERSION__: '"0.0.0-test"' },
     logLevel: "warning",
   });
 });
