@@ -12,6 +12,7 @@ export function renderApiPage(document: OpenApi): string {
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
+<link rel="icon" href="data:,">
 <title>${escapeHtml(document.info.title)}: HTTP API</title>
 <style>${styleOfApiPage}</style>
 </head>
@@ -76,7 +77,7 @@ function renderOperation(method: string, path: string, operation: Operation): st
 <h3>${escapeHtml(method.toUpperCase())} ${escapeHtml(path)}</h3>
 <p>${escapeHtml(operation.summary ?? "")}${operation.description === undefined ? "" : `. ${escapeHtml(operation.description)}`}</p>
 ${parameters.length === 0 ? "" : `<ul>${parameters.join("")}</ul>`}
-${operation.requestBody === undefined ? "" : `<p>Takes ${renderContent(operation.requestBody.content)}</p>`}
+${operation.requestBody === undefined ? "" : `<div>Takes ${renderContent(operation.requestBody.content)}</div>`}
 <details><summary>Answers</summary><ul>${answers.join("")}</ul></details>
 </article>`;
 }
@@ -94,7 +95,7 @@ function renderContent(content: Content = {}): string {
 function renderShape(schema: JsonSchema): string {
   const name = typeof schema["$ref"] === "string" ? nameOf(schema["$ref"]) : undefined;
   return name === undefined
-    ? `<pre>${escapeHtml(JSON.stringify(schema, null, 2))}</pre>`
+    ? `<details><summary>of this shape</summary><pre>${escapeHtml(JSON.stringify(schema, null, 2))}</pre></details>`
     : `: <a href="#${encodeURIComponent(name)}">${escapeHtml(name)}</a>`;
 }
 

@@ -41,6 +41,8 @@ export const appHeaders: FastifyHelmetOptions = {
   xFrameOptions: { action: "deny" },
   // The server speaks plain HTTP on loopback; a browser must not be told to insist on HTTPS for "localhost".
   strictTransportSecurity: false,
+  // Sandboxed pages have no origin to be keyed by, and browsers complain of a server that asks for both.
+  originAgentCluster: false,
 };
 
 /**

@@ -1,6 +1,6 @@
 import { createApp } from "../app/mod.ts";
 import { nodeEffects } from "../app/node/mod.ts";
-import { ok, type Problem, type Result } from "../problem/mod.ts";
+import { ok, type Result } from "../problem/mod.ts";
 import { openSqliteBook } from "../store/mod.ts";
 import { type ListenOptions, type RunningServer, startServer } from "./start-server.ts";
 import { webAppIsThere } from "./web-app.ts";
@@ -28,12 +28,14 @@ export async function serveBook(options: ServeOptions): Promise<Result<ServedBoo
   const book = await openSqliteBook(options.bookPath, { create: true });
   if (!book.ok) return book;
   const app = createApp(nodeEffects(book.value));
-  const demo = await app.loadDemo();
-  const server = demo.ok ? await startServer({ ...options, app, bookKind: "sqlite" }, options) : demo;
-  if (!server.ok || !demo.ok) {
+  const closing = async <T extends Result<unknown>>(refused: T): Promise<T> => {
     await book.value.close();
-    return server as { ok: false; problems: readonly Problem[] };
-  }
+    return refused;
+  };
+  const demo = await app.loadDemo();
+  if (!demo.ok) return closing(demo);
+  const server = await startServer({ ...options, app, bookKind: "sqlite" }, options);
+  if (!server.ok) return closing(server);
   return ok({
     ...server.value,
     demoLoaded: demo.value,

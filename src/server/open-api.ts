@@ -56,18 +56,37 @@ export function describeRoutes(server: Server, version: string): void {
   });
 }
 
-/** The finished document, without the components that nothing in it refers to. */
+/** The finished document: answers said in words, and without the components that nothing in it refers to. */
 export function openApiOf(server: Server): OpenApi {
   const document = server.swagger() as unknown as OpenApi;
   const schemas = document.components?.schemas ?? {};
   const used = reachableFrom(document.paths, schemas);
   return {
     ...document,
+    paths: mapValues(document.paths, (methods) => mapValues(methods, withAnswersInWords)),
     components: {
       ...document.components,
       schemas: Object.fromEntries(Object.entries(schemas).filter(([name]) => used.has(name))),
     },
   };
+}
+
+function withAnswersInWords(operation: Operation): Operation {
+  const responses = Object.entries(operation.responses ?? {}).map(
+    ([status, response]) =>
+      [status, { ...response, description: answersInWords[status[0] ?? ""] ?? "" }] as const,
+  );
+  return { ...operation, responses: Object.fromEntries(responses) };
+}
+
+const answersInWords: Readonly<Record<string, string>> = {
+  2: "Done.",
+  4: "Refused, with the reasons; nothing was changed.",
+  5: "A fault of the program, or a book that cannot be worked with; nothing was half-stored.",
+};
+
+function mapValues<T>(from: Readonly<Record<string, T>>, change: (value: T) => T): Record<string, T> {
+  return Object.fromEntries(Object.entries(from).map(([name, value]) => [name, change(value)]));
 }
 
 function reachableFrom(start: unknown, schemas: Readonly<Record<string, JsonSchema>>): Set<string> {

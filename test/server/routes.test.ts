@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { recordKindNames } from "../../src/app/mod.ts";
+import { calculations, recordKindNames } from "../../src/app/mod.ts";
 import { formOf, onePixelPng, openAsking, openTestServer, rampCsv, rampLayout } from "./helpers.ts";
 
 // Every address of the API, asked as a program would ask it, over a real book in memory. Each answer is held to the
@@ -341,6 +341,15 @@ describe("calculations", () => {
       12,
     );
   });
+
+  test.each(calculations.map((calculation) => [calculation.name, calculation] as const))(
+    "%s answers its own example, in the shape that it promises",
+    async (name, { example, version }) => {
+      const { status, body } = await asking.ask("POST", `/api/calc/${name}`, example);
+      expect(status, JSON.stringify(body)).toBe(200);
+      expect(body).toMatchObject({ value: { calculation: { name, version } } });
+    },
+  );
 
   test("refuse what they cannot compute, and what is not known", async () => {
     const few = await asking.ask("POST", "/api/calc/summary", { values: [] });
