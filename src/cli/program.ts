@@ -1,0 +1,155 @@
+import { Command, InvalidArgumentError } from "commander";
+import { addLayoutOptions } from "./layout-options.ts";
+import type { ExitCode, Terminal } from "./terminal.ts";
+import { version } from "./version.ts";
+
+type Report = (code: ExitCode) => void;
+
+/**
+ * The whole command line: every command with its arguments, options and an example. What a command does is loaded when
+ * it is called, so that a short one starts fast.
+ */
+export function buildProgram(terminal: Terminal, report: Report): Command {
+  const program = new Command("bitterend")
+    .description("The bench book of a rope-splice tester: ask, splice, pull, judge, tell, use.")
+    .version(version)
+    .helpCommand(false)
+    .showSuggestionAfterError()
+    .showHelpAfterError("Try --help.")
+    .exitOverride()
+    .configureOutput({
+      writeOut: (text) => terminal.out(text.trimEnd()),
+      writeErr: (text) => terminal.err(text.trimEnd()),
+    });
+  for (const add of [addStart, addRead, addImport, addSeries, addFindings, addReport, addCalc])
+    add(program, terminal, report);
+  program.addHelpText(
+    "after",
+    "\nExit codes: 0 done, 1 the input has problems, 2 wrong usage, 3 a fault of this program." +
+      "\nExample:\n  $ bitterend read pull-14.csv --force-unit kN",
+  );
+  return program;
+}
+
+function addStart(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("start")
+    .description("Open the book and serve the web app on this computer.")
+    .option(
+      "--port <number>",
+      "listen on exactly this port (default: 7320, or the next that is free)",
+      readPort,
+    )
+    .option("--host <address>", "listen on this address (default: 127.0.0.1, this computer only)")
+    .option("--allow-host <name...>", "answer to this host name as well, for a proxy or another computer")
+    .addOption(bookOption(program));
+  finish(command, "bitterend start --port 8080").action(async (options) => {
+    const { start } = await import("./commands/start.ts");
+    report(await start(options, terminal));
+  });
+}
+
+function addRead(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("read")
+    .description("Read the pulls out of a logger's files. Needs no book and stores nothing.")
+    .argument("<file...>", "files to read; - for the standard input");
+  addLayoutOptions(command).option("--why", "say why each file was read the way it was");
+  finish(command, "bitterend read pull.csv --force-unit kN").action(async (files, options) => {
+    const { read } = await import("./commands/read.ts");
+    report(await read(files, options, terminal));
+  });
+}
+
+function addImport(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("import")
+    .description("Keep recordings in the book, in a series, with a pull for each that was read.")
+    .argument("<file...>", "files to import; - for the standard input")
+    .requiredOption("--series <id>", "the series they belong to; `bitterend series` lists the ids");
+  addLayoutOptions(command)
+    .option("--bench <id>", "the bench they were pulled on")
+    .option("--save-layout <name>", "keep the layout under this name, for the next files of this logger")
+    .addOption(bookOption(program));
+  finish(command, "bitterend import pull-*.csv --series ser-7k3qx9tbm4 --force-unit kN").action(
+    async (files, options) => {
+      const { importFiles } = await import("./commands/import.ts");
+      report(await importFiles(files, options, terminal));
+    },
+  );
+}
+
+function addSeries(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("series")
+    .description("List the series of the book, with their ids.")
+    .addOption(bookOption(program));
+  finish(command, "bitterend series").action(async (options) => {
+    const { listSeries } = await import("./commands/series.ts");
+    report(await listSeries(options, terminal));
+  });
+}
+
+function addFindings(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("findings")
+    .description("Say what a series shows: each cell's statistics, and sentences with what they rest on.")
+    .argument("<series>", "the id of the series; `bitterend series` lists them")
+    .addOption(bookOption(program));
+  finish(command, "bitterend findings ser-7k3qx9tbm4").action(async (series, options) => {
+    const { showFindings } = await import("./commands/findings.ts");
+    report(await showFindings(series, options, terminal));
+  });
+}
+
+function addReport(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("report")
+    .description("Write the report of a series as one HTML page that needs nothing else.")
+    .argument("<series>", "the id of the series; `bitterend series` lists them")
+    .requiredOption("--out <folder>", "the folder to write it to; made where it is missing")
+    .option("--publish", "freeze it in the book under the next number first")
+    .addOption(bookOption(program));
+  finish(command, "bitterend report ser-7k3qx9tbm4 --out reports --publish").action(
+    async (series, options) => {
+      const { writeReport } = await import("./commands/report.ts");
+      report(await writeReport(series, options, terminal));
+    },
+  );
+}
+
+function addCalc(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("calc")
+    .description("Run one calculation: JSON in, JSON out. Without a name: list them.")
+    .argument("[name]", "the calculation; alone, its note is printed")
+    .argument("[json]", "its input; without it, read from the standard input");
+  finish(command, `bitterend calc convert '{"value": 1000, "from": "lbf", "to": "kN"}'`).action(
+    async (name, json, options) => {
+      const { calculate } = await import("./commands/calc.ts");
+      report(await calculate(name, json, options, terminal));
+    },
+  );
+}
+
+/** What every command has: JSON for programs, where a fault lies, and an example. */
+function finish(command: Command, example: string): Command {
+  return command
+    .option("--json", "print JSON, for programs")
+    .option("--debug", "where this program has a fault, print where")
+    .addHelpText("after", `\nExample:\n  $ ${example}`);
+}
+
+function bookOption(program: Command) {
+  return program.createOption(
+    "--book <file>",
+    "the book (default: what BITTEREND_BOOK names, or book.sqlite in your data folder)",
+  );
+}
+
+function readPort(text: string): number {
+  const port = Number(text);
+  if (!/^\d+$/.test(text) || port > 65_535)
+    throw new InvalidArgumentError("Wanted a whole number from 0 to 65535; 0 takes any free one.");
+  return port;
+}
