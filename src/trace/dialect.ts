@@ -1,5 +1,5 @@
 import { splitCells } from "./cells.ts";
-import { isUnitRow } from "./header-words.ts";
+import { isMeasured, isUnitRow } from "./header-words.ts";
 import { type LayoutHints, type Separator, separators } from "./layout.ts";
 import { asciiOf, isMissingWord, parseNumberText } from "./numbers.ts";
 import { parseDateTime, parseTimeOfDay, type Stamp } from "./stamps.ts";
@@ -93,13 +93,18 @@ function tryDialect(lines: readonly string[], separator: Separator, decimal: "."
   const first = rows.findIndex((row) => isData(row) && !isLonely(row, rows, isData));
   if (first < 0) return undefined;
   const body = rows.slice(first);
-  const cellsInAll = body.reduce((sum, row) => sum + Math.max(row.cells.length, columns), 0);
+  // A column that is empty throughout says nothing for or against.
+  const filled = numeric.map((_, column) => regular.some((row) => row.kinds[column] !== "missing"));
+  const empty = filled.filter((isFilled) => !isFilled).length;
+  const cellsInAll = body.reduce((sum, row) => sum + Math.max(row.cells.length, columns) - empty, 0);
   let fitting = 0;
   for (const row of body) {
     if (row.cells.length !== columns) continue;
-    for (const kind of row.kinds) fitting += kind === "text" ? 0 : kind === "missing" ? 0.5 : 1;
+    row.kinds.forEach((kind, column) => {
+      if (filled[column]) fitting += kind === "text" ? 0 : kind === "missing" ? 0.5 : 1;
+    });
   }
-  const above = headings(rows.slice(0, first), columns);
+  const above = headings(rows.slice(0, first), columns, separator);
   return {
     separator,
     decimal,
@@ -117,14 +122,20 @@ function isLonely(row: Split, rows: readonly Split[], isData: (row: Split) => bo
   return next.length > 0 && next.filter(isData).length < next.length / 2;
 }
 
-function headings(above: readonly Split[], columns: number): { header?: number; unitRow?: number } {
+function headings(
+  above: readonly Split[],
+  columns: number,
+  separator: Separator,
+): { header?: number; unitRow?: number } {
   const last = above.at(-1);
   const before = above.at(-2);
   const isHeader = (row: Split | undefined): row is Split =>
     row !== undefined &&
     row.cells.length >= Math.max(1, Math.min(columns, 2)) &&
     row.cells.length >= columns / 2 &&
-    row.kinds.some((kind) => kind === "text");
+    row.kinds.some((kind) => kind === "text") &&
+    // Any sentence has blanks between its words; a heading names something that is measured.
+    (separator !== "whitespace" || row.cells.some(isMeasured));
   if (last === undefined) return {};
   if (isUnitRow(last.cells) && isHeader(before) && last.cells.length >= columns / 2)
     return { header: before.index, unitRow: last.index };

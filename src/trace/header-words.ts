@@ -47,7 +47,7 @@ export function readHeading(heading: string, unitCell?: string): Heading {
   const fromCell =
     unitCell === undefined ? undefined : unitCell.replace(/^[[({<]\s*|\s*[\])}>]$/g, "").trim();
   const unitText = fromCell === undefined || fromCell === "" ? inName : fromCell;
-  if (unitText === undefined || unitText === "") return { words, ...impliedTime(words) };
+  if (unitText === undefined || unitText === "") return { words, ...impliedTime(words), ...bareUnit(text) };
   return { words, unitText, ...unitsIn(unitText, words) };
 }
 
@@ -62,6 +62,15 @@ export function isUnitRow(cells: readonly string[]): boolean {
     otherUnits.has(cell.toLowerCase()) ||
     /^[a-z]{1,4}:[a-z:.]+$/i.test(cell); // "hh:mm:ss.000"
   return filled.length > 0 && filled.every(isUnit) && filled.some((cell) => cell !== "-");
+}
+
+/** Whether a heading speaks of something that a logger measures or counts. */
+export function isMeasured(heading: string): boolean {
+  const { words, unitText } = readHeading(heading);
+  return (
+    unitText !== undefined ||
+    [timeWords, forceWords, otherWords, rawWords, counterWords].some((list) => hasWord(words, list))
+  );
 }
 
 function unitsIn(unitText: string, words: readonly string[]): Omit<Heading, "words" | "unitText"> {
@@ -95,6 +104,17 @@ function isTailUnit(tail: string, name: string): boolean {
   const force = parseForceUnit(tail);
   if (force === undefined) return false;
   return force.exact || tail.length > 1 || hasWord(wordsOf(name), forceWords);
+}
+
+/** A heading that is nothing but a unit of force: "kN", "lbf", "kg". A lone "g" or "t" may be anything. */
+function bareUnit(text: string): { unitText?: string; forceUnit?: ForceUnit; unitNote?: string } {
+  const force = parseForceUnit(text);
+  if (force === undefined || /\s/.test(text) || (text.length === 1 && !force.exact)) return {};
+  return {
+    unitText: text,
+    forceUnit: force.unit,
+    ...(force.note === undefined ? {} : { unitNote: force.note }),
+  };
 }
 
 function impliedTime(words: readonly string[]): { timeUnit?: TimeUnit } {

@@ -121,3 +121,9 @@ export function asciiOf(text: string): Uint8Array {
   }
   return bytes;
 }
+
+/** A number with thousands marks: 1,234.5 or 1.234,5 or 1 234 567. */
+export const thousands = /^[+-]?\d{1,3}(?:[ '.,\u00a0]\d{3})+(?:[.,]\d+)?$/;
+
+/** A number with its unit glued to it: 12.4 kN. */
+export const withUnit = /^[+-]?\d[\d.,]*\s*[a-zµ%°]/i;

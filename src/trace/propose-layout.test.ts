@@ -27,18 +27,13 @@ function rows(write: (row: number) => string, count = 60): string {
 
 const comma = (value: number, decimals: number) => value.toFixed(decimals).replace(".", ",");
 
-type Case = readonly [
-  name: string,
-  text: string,
-  expected: Partial<DraftLayout>,
-  questions?: readonly string[],
-];
+type Case = [name: string, text: string, expected: Partial<DraftLayout>, questions?: readonly string[]];
 
 const time = (column: number, format: string) => ({ kind: "column", column, format }) as DraftLayout["time"];
 const forceIn = (column: number, unit?: string, inverted = false) =>
   ({ column, ...(unit === undefined ? {} : { unit }), inverted }) as NonNullable<DraftLayout["force"]>;
 
-const written: readonly (Case | readonly [string, string, Partial<DraftLayout>])[] = [
+const cases: Case[] = [
   [
     "units in snake case",
     `time_ms,force_N\n${rows((r) => `${r * 10},${force(r).toFixed(3)}`)}`,
@@ -214,6 +209,44 @@ const written: readonly (Case | readonly [string, string, Partial<DraftLayout>])
     { preambleLines: 1, columnNames: ["time_s", "force_kN"], force: forceIn(2, "kN") },
   ],
   [
+    "greetings of a microcontroller before rows by tabs",
+    `Ready\nTare done\n${rows((r) => `${r * 80}\t${force(r).toFixed(2)}`)}`,
+    { separator: "\t", preambleLines: 2, headerRow: false, time: time(1, "elapsed-ms"), force: forceIn(2) },
+    ["--force-unit"],
+  ],
+  [
+    "greetings before rows by blanks, which are no header",
+    `Ready now\nTare done\n${rows((r) => `${r * 80} ${force(r).toFixed(2)}`)}`,
+    { separator: "whitespace", preambleLines: 2, headerRow: false, force: forceIn(2) },
+    ["--force-unit"],
+  ],
+  [
+    "an empty column of remarks by tabs",
+    `***End***\n\nX_Value\tForce\tComment\n${rows((r) => `${(r / 100).toFixed(4)}\t${force(r).toFixed(4)}\t`)}`,
+    { separator: "\t", preambleLines: 2, columnNames: ["X_Value", "Force", "Comment"], force: forceIn(2) },
+    ["--force-unit"],
+  ],
+  [
+    "headings that are only units",
+    `s,N\n${rows((r) => `${(r / 10).toFixed(1)},${force(r).toFixed(3)}`)}`,
+    { time: time(1, "elapsed-s"), force: forceIn(2, "N") },
+  ],
+  [
+    "a unit behind each number",
+    rows((r) => `${(r / 10).toFixed(1)} ${force(r).toFixed(2)} kg`),
+    { separator: "whitespace", time: time(1, "elapsed-s"), force: forceIn(2, "kgf") },
+  ],
+  [
+    "minutes and seconds",
+    `time,F (kN)\n${rows((r) => `59:${String(r).padStart(2, "0")}.5,${force(r).toFixed(3)}`)}`,
+    { time: time(1, "time-of-day"), force: forceIn(2, "kN") },
+  ],
+  [
+    "a line for spreadsheets at the top",
+    `sep=;\nTime (s);Force (N)\n${rows((r) => `${(r / 10).toFixed(1)};${force(r).toFixed(3)}`)}`,
+    { separator: ";", preambleLines: 1, force: forceIn(2, "N") },
+  ],
+  [
     "blanks behind the names, and a column that is filled once",
     `Displacement ,Load ,Specimen \r\n${rows((r) => `${(r * 0.01 + (r % 2) * 0.02).toFixed(3)},${force(r).toFixed(3)},${r === 0 ? "S-1" : ""}\r`)}`,
     { columnNames: ["Displacement", "Load", "Specimen"], time: { kind: "none" }, force: forceIn(2) },
@@ -221,15 +254,8 @@ const written: readonly (Case | readonly [string, string, Partial<DraftLayout>])
   ],
 ];
 
-const cases: readonly Case[] = written.map(([name, text, expected, questions = []]) => [
-  name,
-  text,
-  expected,
-  questions,
-]);
-
 describe("a layout is proposed for", () => {
-  test.each(cases)("%s", (_, text, expected, questions) => {
+  test.each(cases)("%s", (_, text, expected, questions = []) => {
     const { layout, questions: asked } = propose(text);
     expect(layout).toMatchObject(expected);
     expect(asked.map(({ option }) => option)).toEqual(questions);
@@ -374,5 +400,20 @@ describe("what cannot be told", () => {
     ["decimals that begin with 0", rows((r) => `${comma(r / 100 + 0.01, 2)},${comma(force(r), 3)}`)],
   ])("commas between cells and within numbers: %s", (_, text) => {
     expect(codesOf(text)).toEqual(["TRACE_AMBIGUOUS"]);
+  });
+
+  test.each([
+    ["quoted thousands with commas", `t_s,F_N\n${rows((r) => `${r / 10},"${r < 3 ? r : `${r},250`}"`)}`],
+    ["thousands with points", `t_s;F_N\n${rows((r) => `${comma(r / 10, 1)};${r < 3 ? r : `${r}.250`}`)}`],
+  ])("whether 5,250 is five or five thousand: %s", (_, text) => {
+    expect(codesOf(text)).toEqual(["TRACE_AMBIGUOUS"]);
+  });
+
+  test("thousands marks beside decimals are no number, and the way out says so", () => {
+    const text = `t_s,F_N\n${rows((r) => `${r / 10},"${r + 1},250.5"`)}`;
+    const proposal = proposeLayout(utf8(text));
+    expect(proposal.ok ? [] : proposal.problems.map(({ code, wayOut }) => [code, wayOut])).toEqual([
+      ["TRACE_FORCE_ASKED", "Thousands marks are not guessed: export the numbers without them."],
+    ]);
   });
 });

@@ -8,6 +8,8 @@ export type SortedLoads = { readonly pulls: readonly Load[]; readonly others: re
 const halfOfHighest = 0.5;
 /** A smaller one is a pull of its own only if it broke, is not tiny, and stands apart. */
 const smallPull = 0.15;
+/** Or, where it was drawn out and did not break, if it is larger and lasts as long as a pull. */
+const longPull = 0.3;
 /** Seconds at rest in which a specimen can be changed; after a break fewer will do, for the next is known to be another. */
 const changeS = 20;
 const changeAfterBreakS = 2;
@@ -19,7 +21,7 @@ const cyclePart = 0.1;
  * Rules R-PULL, R-CYCLE and R-OTHER: which loads are pulls. A load of at least half of the record's highest net force is
  * one. Neighbours are one pull, as bedding cycles and waves are, unless the rest between them lasts 20 s and half of
  * the shorter one, or the first broke, the rest lasts 2 s, and neither is shorter than a quarter of the other. A smaller
- * load is a pull only if it broke and stands 20 s apart. Two or more loads of one level before a pull are its bedding
+ * load is a pull only if it stands 20 s apart and broke, or reached 30 % and lasted half as long as the shortest of those. Two or more loads of one level before a pull are its bedding
  * cycles, and so is a single one that lasts an eighth of the pull and is followed by it at once; loads after a pull that did not break belong to it while the rests stay short; what is left is another load:
  * a tug at set-up, handling after the break.
  *
@@ -35,8 +37,11 @@ export function sortLoads(
   const big = loads.filter((load) => net(load) >= halfOfHighest * (highest - floor));
   const risen = big.filter((load) => load.rose);
   const seeds = new Set(risen.length > 0 ? risen : big);
+  const shortest = Math.min(...[...seeds].map((seed) => lengthOf(samples, seed)));
   loads.forEach((load, at) => {
-    const small = net(load) >= smallPull * (highest - floor) && load.rose && load.collapsed;
+    const part = net(load) / (highest - floor);
+    const isLong = part >= longPull && lengthOf(samples, load) >= shortest / 2;
+    const small = load.rose && part >= smallPull && (load.collapsed || isLong);
     if (small && !single && standsApart(samples, loads, at)) seeds.add(load);
   });
 

@@ -399,6 +399,22 @@ describe("pulls", () => {
     expect(pulls.map(({ peakN }) => Math.round(peakN))).toEqual([1000, 5000]);
   });
 
+  test("R-PULL: a splice drawn out early and slowly, far from the others, is a pull of its own; a tug is not", () => {
+    const { pulls, otherLoads } = read(
+      draw([
+        ...rest(0, 30),
+        ...released(30, 2000, 12),
+        ...rest(42, 70),
+        ...broken(70, 5000),
+        ...rest(81, 110),
+        ...released(110, 2000, 3),
+        ...rest(113, 120),
+      ]),
+    );
+    expect(pulls.map(({ peakN }) => Math.round(peakN))).toEqual([2000, 5000]);
+    expect(otherLoads.length).toBe(1);
+  });
+
   test("R-LOAD: a splice that slips to nothing for a moment and grips again is in one pull", () => {
     const pull = onlyPull(
       draw([...rest(0, 5), [15, 4500], [15.02, 100], [15.3, 100], [22, 5000], [22.01, 0], [27, 0]]),

@@ -2,7 +2,7 @@ import type { Problem, Warning } from "../problem/mod.ts";
 import type { CellBounds } from "./cells.ts";
 import { decodeText } from "./encoding.ts";
 import type { Layout } from "./layout.ts";
-import { parseNumber } from "./numbers.ts";
+import { parseNumber, thousands, withUnit } from "./numbers.ts";
 
 /** One line as it was found. */
 type FoundRow = {
@@ -199,9 +199,8 @@ function wayOutFor(row: FoundRow, cell: number, found: string, layout: Layout): 
     return other === 44
       ? "Decimal commas? Import again with --decimal comma."
       : "Decimal points? Import again with --decimal point.";
-  if (/^[+-]?\d{1,3}(?:[ '.,\u00a0]\d{3})+(?:[.,]\d+)?$/.test(found))
-    return "Thousands marks are not guessed: export the numbers without them.";
-  if (/^[+-]?[\d.,]+\s*[a-z]/i.test(found)) return "Export the numbers without units.";
+  if (thousands.test(found)) return "Thousands marks are not guessed: export the numbers without them.";
+  if (withUnit.test(found)) return "Export the numbers without units.";
   if (/^(?:ol|over|inf|err|#)/i.test(found))
     return "The logger wrote no force here. Empty the cell if the value is missing; a clipped cell is not a peak.";
   return "Correct or remove this line, or choose another column with --force-column.";

@@ -70,6 +70,8 @@ test.each([
   ["12:00:01 AM", 1],
   ["12:00 pm", 43_200],
   ["23:59:59:250", 86_399.25],
+  ["59:58.25", 3598.25],
+  ["119:00,5", 7140.5],
 ])("the time of day %s is %d s after midnight", (text, seconds) => {
   const stamp: Stamp = { day: 0, second: 0 };
   const bytes = asciiOf(text);

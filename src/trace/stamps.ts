@@ -40,11 +40,11 @@ export function parseDateTime(
   // "T", blank, "-", "_", "," or ", " stand between date and time.
   if (mark !== 84 && mark !== 116 && mark !== 32 && mark !== 45 && mark !== 95 && mark !== 44) return false;
   cursor.at++;
-  while (bytes[cursor.at] === 32) cursor.at++;
+  skipBlanks(cursor);
   return readTimeOfDay(cursor, stamp);
 }
 
-/** Reads a time of day such as 09:58:27.538, 9:58:27,5 or 9:58 PM. */
+/** Reads a time of day such as 09:58:27.538, 9:58:27,5 or 9:58 PM, or minutes and seconds such as 59:58.25. */
 export function parseTimeOfDay(bytes: Uint8Array, from: number, to: number, stamp: Stamp): boolean {
   stamp.day = 0;
   return readTimeOfDay({ bytes, at: from, to }, stamp);
@@ -78,46 +78,63 @@ type Cursor = { readonly bytes: Uint8Array; at: number; readonly to: number };
 
 function readTimeOfDay(cursor: Cursor, stamp: Stamp): boolean {
   const { bytes, to } = cursor;
-  let hour = readDigits(cursor, 2);
-  if (hour < 0 || hour > 24 || bytes[cursor.at] !== 58 || cursor.at >= to) return false;
-  cursor.at++;
+  let hour = readDigits(cursor, 3);
+  if (hour < 0 || !skip(cursor, 58)) return false;
   const minute = readDigits(cursor, 2);
   if (minute < 0 || minute > 59) return false;
+  if (skip(cursor, 46) || skip(cursor, 44)) {
+    // Hours and minutes have no decimals: these are minutes and seconds, as in 59:58.25.
+    const fraction = readFraction(cursor);
+    stamp.second = hour * 60 + minute + fraction;
+    return fraction >= 0 && cursor.at === to;
+  }
+  if (hour > 24) return false;
   let second = 0;
-  if (cursor.at < to && bytes[cursor.at] === 58) {
-    cursor.at++;
+  if (skip(cursor, 58)) {
     second = readDigits(cursor, 2);
     if (second < 0 || second > 60) return false;
-    const mark = bytes[cursor.at];
     // Some loggers write the milliseconds behind a third colon.
-    if (cursor.at < to && (mark === 46 || mark === 44 || mark === 58)) {
-      cursor.at++;
-      let scale = 1;
-      let fraction = 0;
-      const start = cursor.at;
-      while (cursor.at < to && isDigit(bytes[cursor.at] as number)) {
-        if (scale < 1e12) {
-          fraction = fraction * 10 + ((bytes[cursor.at] as number) - 48);
-          scale *= 10;
-        }
-        cursor.at++;
-      }
-      if (cursor.at === start) return false;
-      second += fraction / scale;
+    if (skip(cursor, 46) || skip(cursor, 44) || skip(cursor, 58)) {
+      const fraction = readFraction(cursor);
+      if (fraction < 0) return false;
+      second += fraction;
     }
   }
-  while (cursor.at < to && bytes[cursor.at] === 32) cursor.at++;
-  if (cursor.at < to) {
-    const letter = (bytes[cursor.at] as number) | 32;
-    if ((letter === 97 || letter === 112) && ((bytes[cursor.at + 1] as number) | 32) === 109) {
-      if (hour < 1 || hour > 12) return false;
-      hour = (hour % 12) + (letter === 112 ? 12 : 0);
-      cursor.at += 2;
-    }
+  skipBlanks(cursor);
+  const letter = cursor.at < to ? (bytes[cursor.at] as number) | 32 : 0;
+  if ((letter === 97 || letter === 112) && ((bytes[cursor.at + 1] as number) | 32) === 109) {
+    if (hour < 1 || hour > 12) return false;
+    hour = (hour % 12) + (letter === 112 ? 12 : 0);
+    cursor.at += 2;
   }
   stamp.second = hour * 3600 + minute * 60 + second;
-  while (cursor.at < to && bytes[cursor.at] === 32) cursor.at++;
+  skipBlanks(cursor);
   return readZone(cursor, stamp);
+}
+
+/** The digits behind a decimal mark, or −1 where there are none. */
+function readFraction(cursor: Cursor): number {
+  const start = cursor.at;
+  let scale = 1;
+  let fraction = 0;
+  while (cursor.at < cursor.to && isDigit(cursor.bytes[cursor.at] as number)) {
+    if (scale < 1e12) {
+      fraction = fraction * 10 + ((cursor.bytes[cursor.at] as number) - 48);
+      scale *= 10;
+    }
+    cursor.at++;
+  }
+  return cursor.at === start ? -1 : fraction / scale;
+}
+
+function skip(cursor: Cursor, byte: number): boolean {
+  if (cursor.at >= cursor.to || cursor.bytes[cursor.at] !== byte) return false;
+  cursor.at++;
+  return true;
+}
+
+function skipBlanks(cursor: Cursor): void {
+  while (skip(cursor, 32));
 }
 
 function readZone(cursor: Cursor, stamp: Stamp): boolean {
