@@ -41,7 +41,7 @@ export async function showFindings(
       force(cell.sdN),
       percent(cell.cv),
       force(cell.lowestN),
-      force(cell.toleranceBoundN),
+      bound(cell.toleranceBoundN),
       percent(cell.meanLineEfficiency),
       percent(cell.meanLegEfficiency),
     ]);
@@ -62,6 +62,11 @@ const tableHead = ["cell", "n", "mean", "SD", "CV", "lowest", "95/95 bound", "li
 
 function force(value: Result<number>): string {
   return value.ok ? formatForce(newtons(value.value)).text : "-";
+}
+
+/** A bound below zero says no more than that: the figure behind it would only look exact. */
+function bound(value: Result<number>): string {
+  return value.ok && value.value < 0 ? "below 0" : force(value);
 }
 
 function percent(value: Result<number>): string {

@@ -25,7 +25,7 @@ export async function listSeries(
     else {
       const rows = series.map(({ id, title, simulated }) => [
         id,
-        plain(title) + (simulated ? " (simulated)" : ""),
+        plain(title) + (simulated && !/simulated/i.test(title) ? " (simulated)" : ""),
       ]);
       const [head = "", ...lines] = formatTable([["id", "title"], ...rows], "ll");
       terminal.out(terminal.paint.dim(head));
