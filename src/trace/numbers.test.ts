@@ -24,6 +24,30 @@ describe("parseNumber", () => {
     );
   });
 
+  test("reads decimals of 16 to 22 digits, to the last bit", () => {
+    const digits = fc.array(fc.integer({ min: 0, max: 9 }), { minLength: 16, maxLength: 22 });
+    fc.assert(
+      fc.property(digits, fc.nat({ max: 22 }), (all, at) => {
+        const place = Math.min(at, all.length);
+        const text = `${all.slice(0, place).join("")}.${all.slice(place).join("")}`;
+        expect(parseNumberText(text, ".")).toBe(Number(text));
+      }),
+      { numRuns: 20_000 },
+    );
+  });
+
+  test("rounds to even in the middle between two doubles", () => {
+    // 2⁵³ + 1 and + 3 lie in the middle; the next digits decide.
+    for (const text of [
+      "9007199254740993",
+      "9007199254740995",
+      "9007199254740993.00001",
+      "900719925474099.30",
+      "0.9007199254740993",
+    ])
+      expect(parseNumberText(text, ".")).toBe(Number(text));
+  });
+
   test.each([
     ["12.4", 12.4],
     ["+.5", 0.5],
