@@ -90,6 +90,28 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
     await page.getByText("Typed and not yet kept.").waitFor();
   });
 
+  test("the program does not answer: said so, nothing is lost, and it can be tried again", async () => {
+    await page.goto(`${book.url}/series/${seriesId}/splice`);
+    const cut = page.getByLabel("Cut, mm, A1");
+    await cut.waitFor();
+    await page.route("**/api/records/**", (route) => route.abort());
+    await cut.focus();
+    await page.keyboard.type("700");
+    await page.keyboard.press("Enter");
+    await page.getByText("The program on this computer did not answer.").first().waitFor();
+    expect(await cut.inputValue()).toBe("700");
+    await page.unroute("**/api/records/**");
+    await page.getByRole("button", { name: "Try again" }).click();
+    await expect
+      .poll(
+        async () =>
+          (await read<{ cutLengthMm?: number }[]>(`/api/records/specimen?seriesId=${seriesId}`))[0]
+            ?.cutLengthMm,
+      )
+      .toBe(700);
+    await page.goto(`${book.url}/series/${seriesId}/ask`);
+  });
+
   test("a field that the book refuses says so beside the field, in the book's words", async () => {
     await page.getByLabel("Title").fill("");
     await page.getByRole("button", { name: "Keep it" }).click();

@@ -191,6 +191,21 @@ describe("a new user", { timeout: 60_000 }, () => {
     await expect.poll(async () => await curve.getAttribute("d")).not.toBe(before);
     await page.keyboard.press("Home");
     expect(await page.getByRole("button", { name: "The whole recording" }).isDisabled()).toBe(true);
+    // A photograph of the broken ends: the smallest PNG there is, one grey pixel.
+    await page.getByLabel("Caption for the next photograph").fill("Tail drawn out");
+    await page.locator('input[type=file][aria-label="Add from a file"]').setInputFiles({
+      name: "ends.png",
+      mimeType: "image/png",
+      buffer: Buffer.from(
+        "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNoAAAAggCBd81ytgAAAABJRU5ErkJggg==",
+        "base64",
+      ),
+    });
+    const photograph = page.getByRole("img", { name: "Tail drawn out" });
+    await photograph.scrollIntoViewIfNeeded();
+    await expect
+      .poll(async () => await photograph.evaluate((img: HTMLImageElement) => img.naturalWidth))
+      .toBe(1);
     expect(await accessFaults(page)).toEqual([]);
     await shoot(page, "path-6-pull");
     await page.getByRole("link", { name: "A2 →" }).first().click();
@@ -247,6 +262,26 @@ describe("a new user", { timeout: 60_000 }, () => {
     await page.getByRole("row", { name: /lowest pulled 2 52\.0 kN 6\.50 kN/ }).waitFor();
     expect(await accessFaults(page)).toEqual([]);
     await shoot(page, "path-10-use");
+  });
+
+  test("types a peak that was only read off a display", async () => {
+    await page
+      .getByRole("navigation", { name: /The line/ })
+      .getByRole("link", { name: /Pull/ })
+      .click();
+    await page.getByRole("button", { name: "A pull without a recording" }).click();
+    await page.getByLabel("Peak").fill("7600 lbf");
+    await page.getByRole("button", { name: "Keep this pull" }).click();
+    // 7600 x 4.4482216152605 N, NIST SP 811.
+    await page.getByRole("link", { name: "33.8 kN" }).waitFor();
+    const row = page.locator(".pulls > li").filter({ hasText: "33.8 kN" });
+    await row.getByRole("radio", { name: /Void/ }).check({ force: true });
+    await row.getByText("It is kept as soon as you say why.").waitFor();
+    await row.getByLabel("Why it is void").fill("the pin bent");
+    await page.keyboard.press("Tab");
+    await expect
+      .poll(async () => (await fieldsOf("pull", "outcome")).at(-1))
+      .toEqual({ kind: "void", reason: "the pin bent" });
   });
 
   test("meets no error on the way", () => {

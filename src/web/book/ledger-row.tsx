@@ -2,6 +2,7 @@ import { Fragment } from "preact";
 import type { SeriesOverview } from "../../app/mod.ts";
 import { Choice, type Option } from "../parts/choice.tsx";
 import { Problems } from "../parts/problems.tsx";
+import { selectedOnArrival } from "../parts/selected-on-arrival.ts";
 import type { Ledger, Row } from "./ledger-rows.ts";
 import { SaveTrouble, SaveWord } from "./save-state.tsx";
 import { type Column, levelText, nextLabel } from "./specimen-rows.ts";
@@ -108,7 +109,7 @@ function Cell(props: {
         value={ledger.textOf(row, column)}
         placeholder={hint}
         {...(column.as === "length" ? { inputMode: "decimal" as const } : {})}
-        onFocus={(event) => event.currentTarget.select()}
+        {...selectedOnArrival()}
         onInput={(event) => ledger.change(row, column, event.currentTarget.value)}
         onBlur={() => ledger.commit(row, column)}
       />

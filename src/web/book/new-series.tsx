@@ -4,6 +4,7 @@ import type { Problem } from "../../problem/mod.ts";
 import { Dialog } from "../parts/dialog.tsx";
 import { LongField, TextField } from "../parts/field.tsx";
 import { Problems, problemsOf } from "../parts/problems.tsx";
+import { useFirstWrong } from "../parts/use-first-wrong.ts";
 import { ask } from "../server.ts";
 
 /** Begins a series with a title and a question; all else is said on its own pages. */
@@ -15,6 +16,7 @@ export function NewSeries(props: {
   const [question, setQuestion] = useState("");
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [busy, setBusy] = useState(false);
+  const form = useFirstWrong(problems);
 
   async function make(): Promise<void> {
     setBusy(true);
@@ -27,6 +29,7 @@ export function NewSeries(props: {
   return (
     <Dialog title="Begin a series" onClose={props.onClose}>
       <form
+        ref={form}
         class="fields"
         noValidate
         onSubmit={(event) => {

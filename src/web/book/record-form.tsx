@@ -6,6 +6,7 @@ import { Choice } from "../parts/choice.tsx";
 import { Dialog } from "../parts/dialog.tsx";
 import { Field, LongField, PickField, TextField } from "../parts/field.tsx";
 import { Problems, problemsOf } from "../parts/problems.tsx";
+import { useFirstWrong } from "../parts/use-first-wrong.ts";
 import { ask } from "../server.ts";
 import { useResource } from "../use-resource.ts";
 import { capital } from "../words.ts";
@@ -45,6 +46,7 @@ function RecordForm(props: {
   const [typed, setTyped] = useState<Typed>(() => ({ ...typedOf(specs, props.record), ...props.begin }));
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [theirs, setTheirs] = useState<BookRecord>();
+  const form = useFirstWrong(problems);
   const [busy, setBusy] = useState(false);
 
   async function save(against = base): Promise<void> {
@@ -80,6 +82,7 @@ function RecordForm(props: {
   const elsewhere = problems.filter(({ where }) => !named.has((where?.field ?? "").split(/[.[]/)[0] ?? ""));
   return (
     <form
+      ref={form}
       class="fields"
       noValidate
       onSubmit={(event) => {

@@ -18,6 +18,7 @@ import {
 import { LongField, TextField } from "../parts/field.tsx";
 import { Note, Section, SeriesPage } from "../parts/page.tsx";
 import { Problems, problemsOf } from "../parts/problems.tsx";
+import { useFirstWrong } from "../parts/use-first-wrong.ts";
 import { ask } from "../server.ts";
 
 /** What was typed and not yet kept, by series: turning to another page loses none of it. */
@@ -50,6 +51,7 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
   const [typed, setTyped] = useState<TypedSeries>(draft?.typed ?? typedSeries(series));
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [theirs, setTheirs] = useState<Series>();
+  const form = useFirstWrong(problems);
   const [state, setState] = useState("");
   const dirty = JSON.stringify(typed) !== JSON.stringify(typedSeries(base));
 
@@ -110,6 +112,7 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
   );
   return (
     <form
+      ref={form}
       noValidate
       onSubmit={(event) => {
         event.preventDefault();

@@ -131,16 +131,16 @@ function Strip({
   readonly findings: SeriesFindings;
 }) {
   const { place, width } = useWidth<HTMLDivElement>();
-  const [draw, setDraw] = useState<typeof import("../../report/mod.ts").figureStrip>();
+  const [draw, setDraw] = useState<typeof import("../figures.ts").figureStrip>();
   // The drawing comes after the sentences: it is the larger part of the page.
   useEffect(() => {
-    import("../../report/mod.ts").then((report) => setDraw(() => report.figureStrip));
+    import("../figures.ts").then(({ figureStrip }) => setDraw(() => figureStrip));
   }, []);
   const drawing = useMemo(
     () =>
       width === 0 || draw === undefined
         ? ""
-        : draw(overview.series, findings, { width: Math.max(330, Math.min(width, 1100)) }),
+        : draw(overview.series, findings, { width: Math.max(320, Math.min(width, 1100)) }),
     [overview.series, findings, width, draw],
   );
   return (

@@ -13,7 +13,7 @@ import {
 } from "../book/pull-saver.tsx";
 import { measures, typedQuantity } from "../book/quantity.ts";
 import { SaveTrouble, SaveWord } from "../book/save-state.tsx";
-import { BeforeAPull } from "../parts/cautions.tsx";
+import { BeforeAPull, WeakHardware } from "../parts/cautions.tsx";
 import { Dialog } from "../parts/dialog.tsx";
 import { PickField, TextField } from "../parts/field.tsx";
 import { Note, Section, SeriesPage } from "../parts/page.tsx";
@@ -50,7 +50,14 @@ function PullsOf({ overview }: { readonly overview: SeriesOverview }) {
   const shown = onlyToSay ? open : pulls;
   return (
     <>
-      <Section margin={<BeforeAPull />}>
+      <Section
+        margin={
+          <>
+            <WeakHardware overview={overview} />
+            <BeforeAPull />
+          </>
+        }
+      >
         <DropZone
           many
           low={files.length > 0}

@@ -1,3 +1,5 @@
+import type { SeriesOverview } from "../../app/mod.ts";
+import { force } from "../shown-units.ts";
 import { Care } from "./page.tsx";
 
 /** What stands where the hand is, before a pull. */
@@ -15,6 +17,42 @@ export function BeforeAPull() {
       </ul>
     </Care>
   );
+}
+
+/** Hardware of the benches whose own strength is known to be less than twice what the specimens may reach. */
+export function WeakHardware({ overview }: { readonly overview: SeriesOverview }) {
+  const expectedN = expectedPeakN(overview);
+  if (expectedN === undefined) return null;
+  const held = new Set(overview.benches.flatMap((bench) => [bench.nearHardwareId, bench.farHardwareId]));
+  const weak = overview.hardware.filter(
+    ({ id, ownStrengthN }) => held.has(id) && ownStrengthN !== undefined && ownStrengthN < 2 * expectedN,
+  );
+  if (weak.length === 0) return null;
+  return (
+    <Care
+      title="Hardware too weak"
+      whence="Common practice: at least twice the expected peak; no published source"
+    >
+      The specimens may reach {force(expectedN)}, by their rated strength and legs.
+      <ul>
+        {weak.map((piece) => (
+          <li key={piece.id}>
+            {piece.name}: {force(piece.ownStrengthN ?? 0)}, less than {force(2 * expectedN)}.
+          </li>
+        ))}
+      </ul>
+    </Care>
+  );
+}
+
+/** The most that a specimen of the series may bear: its rope's rated strength on each of its legs. */
+function expectedPeakN({ specimens, ropes, recipes }: SeriesOverview): number | undefined {
+  const peaks = specimens.flatMap((specimen) => {
+    const rated = ropes.find((rope) => rope.id === specimen.ropeId)?.ratedStrengthN;
+    const legs = recipes.find((recipe) => recipe.id === specimen.recipeId)?.legs;
+    return rated === undefined ? [] : [rated * (legs ?? 1)];
+  });
+  return peaks.length === 0 ? undefined : Math.max(...peaks);
 }
 
 /** What stands by every number that somebody could hang from. */

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef, useState } from "preact/hooks";
+import { selectedOnArrival } from "./selected-on-arrival.ts";
 
 export type Option = { readonly key: string; readonly label: string; readonly detail?: string };
 
@@ -134,7 +135,9 @@ export function Choice(props: {
           const text = event.currentTarget.value.trim().toLowerCase();
           show(text !== "" && props.options.some((one) => one.label.toLowerCase().includes(text)) ? 0 : -1);
         }}
-        onClick={() => {
+        {...selectedOnArrival()}
+        onClick={(event) => {
+          selectedOnArrival().onClick(event);
           if (!open) {
             setTyped(false);
             show(-1);

@@ -59,10 +59,10 @@ export function FileSheet(props: {
     const mine = turn.current;
     reader.current ??= openFile(file);
     const told = Object.keys(said).length > 0;
-    const [own, saved] = await Promise.all([
-      reader.current.propose(said),
-      told ? undefined : savedLayoutFor(file),
-    ]);
+    const own = await reader.current.propose(said);
+    // A saved layout may settle what can be read in two ways; where there is nothing to read, there is none to ask for.
+    const readable = own.ok || own.problems.some((problem) => problem.code === "TRACE_AMBIGUOUS");
+    const saved = told || !readable ? undefined : await savedLayoutFor(file);
     if (turn.current !== mine) return;
     if (!told && own.ok) {
       looks.current = looksOf(own.value);
