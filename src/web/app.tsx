@@ -1,3 +1,5 @@
+import { signal } from "@preact/signals";
+import type { VNode } from "preact";
 import lazy, { ErrorBoundary } from "preact-iso/lazy";
 import { LocationProvider, Route, Router, useLocation } from "preact-iso/router";
 import type { SeriesOverview } from "../app/mod.ts";
@@ -9,17 +11,24 @@ import { setTheme, theme, themes } from "./theme.ts";
 import { useResource } from "./use-resource.ts";
 import { capital } from "./words.ts";
 
-const Welcome = lazy(() => import("./pages/welcome.tsx"));
-const Ask = lazy(() => import("./pages/ask.tsx"));
-const Splice = lazy(() => import("./pages/splice.tsx"));
-const Pulls = lazy(() => import("./pages/pulls.tsx"));
-const PullPage = lazy(() => import("./pages/pull-page.tsx"));
-const Judge = lazy(() => import("./pages/judge.tsx"));
-const Tell = lazy(() => import("./pages/tell.tsx"));
-const Use = lazy(() => import("./pages/use.tsx"));
-const BenchBook = lazy(() => import("./pages/bench-book.tsx"));
-const Help = lazy(() => import("./pages/help.tsx"));
-const NotFound = lazy(() => import("./pages/not-found.tsx"));
+const Welcome = page(() => import("./pages/welcome.tsx"));
+const Ask = page(() => import("./pages/ask.tsx"));
+const Splice = page(() => import("./pages/splice.tsx"));
+const Pulls = page(() => import("./pages/pulls.tsx"));
+const PullPage = page(() => import("./pages/pull-page.tsx"));
+const Judge = page(() => import("./pages/judge.tsx"));
+const Tell = page(() => import("./pages/tell.tsx"));
+const Use = page(() => import("./pages/use.tsx"));
+const BenchBook = page(() => import("./pages/bench-book.tsx"));
+const Help = page(() => import("./pages/help.tsx"));
+const NotFound = page(() => import("./pages/not-found.tsx"));
+
+/** A page that is fetched when it is turned to; where it cannot be fetched, that is said in its place. */
+function page(load: () => Promise<{ readonly default: () => VNode }>) {
+  return lazy(() => load().catch((error: Error) => ({ default: () => <Fault error={error} /> })));
+}
+
+const fault = signal<Error | undefined>(undefined);
 
 /** The bench book on screen: the line, a running head, and the page that the address names. */
 export function App() {
@@ -32,9 +41,14 @@ export function App() {
         <TheLine />
         <RunningHead />
         <main id="leaf" class="leaf" tabIndex={-1}>
-          <ErrorBoundary>
+          <ErrorBoundary
+            onError={(error) => {
+              fault.value = error;
+            }}
+          >
             <Pages />
           </ErrorBoundary>
+          {fault.value !== undefined && <Fault error={fault.value} />}
         </main>
         <Announcements />
       </div>
@@ -42,9 +56,28 @@ export function App() {
   );
 }
 
+/** A fault of the program itself: said, with the way out, where a page would else stay empty. */
+function Fault({ error }: { readonly error: Error }) {
+  return (
+    <div class="problems" role="alert">
+      <b>This page could not be shown</b>
+      <p>
+        {error.message} That is a fault of the program, not yours. What was kept is in the book.{" "}
+        <a href={location.href} target="_top">
+          Load the page anew
+        </a>
+      </p>
+    </div>
+  );
+}
+
 function Pages() {
   return (
-    <Router>
+    <Router
+      onRouteChange={() => {
+        fault.value = undefined;
+      }}
+    >
       <Route path="/" component={Welcome} />
       <Route path="/series/:id/ask" component={Ask} />
       <Route path="/series/:id/splice" component={Splice} />

@@ -1,4 +1,5 @@
 import { useState } from "preact/hooks";
+import type { StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
 import { type BookKind, bookKindNames, bookKinds } from "../book/kinds.ts";
@@ -6,6 +7,7 @@ import { measures, shownQuantity } from "../book/quantity.ts";
 import { type BookRecord, RecordDialog } from "../book/record-form.tsx";
 import { Care, Note, Opening, Section } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
+import { layoutSentence } from "../recording/layout-sentence.ts";
 import { ask } from "../server.ts";
 import { force } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
@@ -22,7 +24,55 @@ export default function BenchBook() {
       {bookKindNames.map((kind) => (
         <KindSection key={kind} kind={kind} />
       ))}
+      <Layouts />
     </>
+  );
+}
+
+/** The layouts that were kept for loggers; one that reads files wrongly can be taken out. */
+function Layouts() {
+  const answer = useResource<readonly StoredRecord<"layout">[]>("/api/records/layout");
+  const [problems, setProblems] = useState<readonly Problem[]>([]);
+  const layouts = answer?.ok === true ? answer.value : [];
+
+  async function remove(layout: StoredRecord<"layout">): Promise<void> {
+    const said = await ask("DELETE", `/api/records/layout/${layout.id}`);
+    setProblems(said.ok ? [] : said.problems);
+    announce(said.ok ? `${layout.name} taken out.` : `${layout.name} was not taken out.`);
+  }
+
+  return (
+    <Section
+      title="Layouts of loggers"
+      margin={
+        <Note>
+          How the files of one logger are read, as you confirmed it once. A layout that fits a file is used
+          without asking, and the file’s sheet says so. Recordings that are in the book keep the layout that
+          they were read by.
+        </Note>
+      }
+    >
+      {answer?.ok === true && layouts.length === 0 && (
+        <p class="empty">
+          None yet. One is kept when you answer a question about a file and give its logger a name.
+        </p>
+      )}
+      {layouts.length > 0 && (
+        <ul class="contents">
+          {layouts.map((one) => (
+            <li key={one.id}>
+              <span>
+                {one.name} <span class="aside">{layoutSentence(one.layout)}</span>
+              </span>
+              <button type="button" class="plain" onClick={() => remove(one)}>
+                take out<span class="unseen"> {one.name}</span>
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+      <Problems heading="It stays in the book" problems={problems} />
+    </Section>
   );
 }
 

@@ -1,17 +1,10 @@
 import { useState } from "preact/hooks";
-import type { DraftLayout, LayoutHints, LayoutProposal, LayoutQuestion } from "../../trace/mod.ts";
+import type { LayoutHints, LayoutProposal, LayoutQuestion } from "../../trace/mod.ts";
 import { encodings, separators } from "../../trace/mod.ts";
 import { type ForceUnit, forceUnits } from "../../units/mod.ts";
 import { PickField, TextField } from "../parts/field.tsx";
 import { Scroll } from "../parts/scroll.tsx";
-
-const separatorWords: Readonly<Record<string, string>> = {
-  ",": "commas",
-  ";": "semicolons",
-  "\t": "tabs",
-  "|": "bars",
-  whitespace: "spaces",
-};
+import { layoutSentence, separatorWords } from "./layout-sentence.ts";
 
 /**
  * How a file would be read: a sentence, its first rows with the columns that count marked, the reasons, and a way to
@@ -33,7 +26,7 @@ export function LayoutSheet(props: {
             The saved layout <b>{props.savedName}</b> fits this file and is used.{" "}
           </>
         )}
-        {sentenceOf(layout)}
+        {layoutSentence(layout)}
       </p>
       <Preview proposal={proposal} />
       <details>
@@ -287,30 +280,3 @@ function Corrections(props: {
     </div>
   );
 }
-
-function sentenceOf(layout: DraftLayout): string {
-  const name = (column: number): string => layout.columnNames[column - 1] ?? `column ${column}`;
-  const time =
-    layout.time.kind === "column"
-      ? `time from “${name(layout.time.column)}” as ${timeWords[layout.time.format] ?? layout.time.format}`
-      : layout.time.kind === "rate"
-        ? `time from ${layout.time.hz} samples a second`
-        : "no time";
-  const force =
-    layout.force === undefined
-      ? "force not found yet"
-      : `force from “${name(layout.force.column)}” in ${layout.force.unit ?? "a unit that you must say"}${layout.force.inverted ? ", turned round since a pull is negative in it" : ""}`;
-  const decimal = layout.decimal === "," ? "decimal comma" : "decimal point";
-  return `Values parted by ${separatorWords[layout.separator] ?? layout.separator}, ${decimal}; ${time}; ${force}.`;
-}
-
-const timeWords: Readonly<Record<string, string>> = {
-  "elapsed-s": "seconds",
-  "elapsed-ms": "milliseconds",
-  "elapsed-us": "microseconds",
-  "epoch-s": "seconds since 1970",
-  "epoch-ms": "milliseconds since 1970",
-  "epoch-us": "microseconds since 1970",
-  "date-time": "date and time",
-  "time-of-day": "time of day",
-};
