@@ -10,6 +10,20 @@
 // What may be claimed: bounds.
 export { hansonKoopmansFactor } from "./bounds/hanson-koopmans.ts";
 export { distributionFreeOrder, type OrderStatistic } from "./bounds/order-statistic.ts";
+// Claims, several sources, resampling.
+export {
+  type Bootstrap,
+  type BootstrapInput,
+  type BootstrapStatistic,
+  bootstrap,
+  bootstrapStatistics,
+} from "./claims/bootstrap.ts";
+export { type Claim, type ClaimInput, claim } from "./claims/claim.ts";
+export { type Pool, type Pooled, pool } from "./claims/pool.ts";
+// Counts and shares.
+export { type ExactTable, exactTable } from "./counts/exact-table.ts";
+export { type Proportion, proportion } from "./counts/proportion.ts";
+export { type SurvivalCurve, type SurvivalStep, survivalCurve } from "./counts/survival-curve.ts";
 // Distributions.
 export { binomialAtLeast } from "./distributions/binomial.ts";
 export { chiSquaredQuantile, chiSquaredTails } from "./distributions/chi-squared.ts";
@@ -30,6 +44,19 @@ export {
   studentizedRangeTails,
 } from "./distributions/studentized-range.ts";
 export { weibullCdf, weibullQuantile, weibullUpper } from "./distributions/weibull.ts";
+// Which law, and does it fit?
+export type { AndersonDarling } from "./fit/anderson-darling.ts";
+export { type Family, type Fit, type FitInput, families, fitFamily } from "./fit/fit.ts";
+export { type FitComparison, fitCompare, type RankedFit } from "./fit/fit-compare.ts";
+export { type CompareMany, compareMany, type Pair } from "./groups/compare-many.ts";
+export { type CompareTwo, type CompareTwoInput, compareTwo } from "./groups/compare-two.ts";
+// Groups: do they scatter alike, are they one population?
+export { type EqualSpread, equalSpread } from "./groups/equal-spread.ts";
+export type { MannWhitney } from "./groups/mann-whitney.ts";
+export type { OneWay } from "./groups/one-way.ts";
+export type { Permutation } from "./groups/permutation.ts";
+export { type SamePopulation, samePopulation } from "./groups/same-population.ts";
+export type { Welch } from "./groups/welch.ts";
 export {
   type LowerBound,
   type LowerBoundInput,
@@ -37,6 +64,13 @@ export {
   lowerBound,
   lowerBoundMethods,
 } from "./lower-bound.ts";
+// Models.
+export { type Columns, type LinearModel, type LinearModelInput, linearModel } from "./models/linear-model.ts";
+export { type MixedModel, type MixedModelInput, mixedModel } from "./models/mixed-model.ts";
+export { type Normality, normality } from "./normality.ts";
+export { grubbsCritical, type OutlierInput, type Outliers, outliers } from "./outliers.ts";
+// Planning.
+export { type Aim, detectableDifference, power, sampleSize } from "./planning/power.ts";
 // Chance, from a seed.
 export { createRandom, type Random } from "./random/random.ts";
 // Special functions.
@@ -52,3 +86,17 @@ export {
 // What the values show.
 export { type Summary, standardDeviation, summary } from "./summary.ts";
 export { type ToleranceFactorInput, toleranceFactor } from "./tolerance-factor.ts";
+// Uncertainty of a measurement, by the GUM.
+export { coverageFactor, type Shape, shapes } from "./uncertainty/coverage-factor.ts";
+export { type Rounded, type RoundInput, roundValue } from "./uncertainty/round.ts";
+export {
+  type StandardUncertainty,
+  standardUncertainty,
+  type UncertaintySource,
+} from "./uncertainty/standard-uncertainty.ts";
+export {
+  type BudgetPart,
+  budgetDistributions,
+  type UncertaintyBudget,
+  uncertaintyBudget,
+} from "./uncertainty/uncertainty-budget.ts";

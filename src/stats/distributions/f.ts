@@ -1,10 +1,11 @@
 import { betaTails } from "../special/beta.ts";
-import type { Tails } from "../special/gamma.ts";
+import { excessOverLog, stirlingRest, type Tails } from "../special/gamma.ts";
 import { positiveQuantile } from "./quantile.ts";
 
 /** Both tails of Fisher's F with df1 and df2 degrees of freedom: I(df1 x/(df1 x + df2); df1/2, df2/2). */
 export function fTails(x: number, df1: number, df2: number): Tails {
   const sum = df1 * x + df2;
+  if (sum === Number.POSITIVE_INFINITY) return { lower: 1, upper: 0 };
   return betaTails((df1 * x) / sum, df2 / sum, df1 / 2, df2 / 2);
 }
 
@@ -23,9 +24,10 @@ export function nonCentralFUpper(x: number, df1: number, df2: number, ncp: numbe
   const rate = ncp / 2;
   const upper = (j: number) => betaTails((df1 * x) / sum, df2 / sum, df1 / 2 + j, df2 / 2).upper;
   const top = Math.floor(rate);
-  let logWeight = -rate;
-  for (let j = 1; j <= top; j++) logWeight += Math.log(rate / j);
-  const weightAtTop = Math.exp(logWeight);
+  const weightAtTop =
+    top === 0
+      ? Math.exp(-rate)
+      : Math.exp(-top * excessOverLog(rate / top) - stirlingRest(top)) / Math.sqrt(2 * Math.PI * top);
   let total = weightAtTop * upper(top);
   let weight = weightAtTop;
   for (let j = top - 1; j >= 0 && weight > 1e-18; j--) {

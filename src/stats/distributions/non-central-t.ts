@@ -1,5 +1,6 @@
 import { stirlingRest, type Tails } from "../special/gamma.ts";
-import { normalCdf, normalQuantile, normalUpper } from "./normal.ts";
+import { chiSquaredTails } from "./chi-squared.ts";
+import { normalCdf, normalDensity, normalQuantile, normalUpper } from "./normal.ts";
 import { realQuantile } from "./quantile.ts";
 
 /**
@@ -10,24 +11,46 @@ import { realQuantile } from "./quantile.ts";
  * SIAM Review 56, 2014). Series such as AS 243 underflow from a shift of about 38 on.
  */
 export function nonCentralTTails(t: number, df: number, ncp: number): Tails {
+  if (t < 0) return mirrored(nonCentralTTails(-t, df, -ncp));
+  const left = leftEnd(df);
+  const right = rightEnd(df);
+  // Where Φ is 0 or 1 to the last digit all over the density, there is nothing to add up.
+  if (t * Math.exp(right) - ncp < -38) return { lower: 0, upper: 1 };
+  if (t * Math.exp(left) - ncp > 38) return { lower: 1, upper: 0 };
+  if (ncp > 30 && t * t > 50 * df) return overNormal(t, df, ncp);
   // log of the density of x at x = 0, in a form that keeps its digits for large df.
   const logPeak = Math.LN2 + 0.5 * Math.log(df / 2) - 0.5 * Math.log(2 * Math.PI) - stirlingRest(df / 2);
-  const density = (x: number) => Math.exp(logPeak - 0.5 * df * (Math.expm1(2 * x) - 2 * x));
   // Widths: 1/√(2 df) of the density, about 1/|ncp| of the step Φ; 0.1 suits the long left tail at df = 1.
   const slope = Math.abs(ncp) + 3;
   const step = Math.min(0.1, 0.6 / Math.sqrt(2 * df + slope * slope));
-  const left = leftEnd(df);
-  const right = rightEnd(df);
   let lower = 0;
   let upper = 0;
   for (let i = Math.ceil(left / step); i * step <= right; i++) {
     const x = i * step;
-    const weight = density(x);
+    const weight = Math.exp(logPeak - 0.5 * df * (Math.expm1(2 * x) - 2 * x));
     const z = t * Math.exp(x) - ncp;
     lower += weight * normalCdf(z);
     upper += weight * normalUpper(z);
   }
   return { lower: Math.min(lower * step, 1), upper: Math.min(upper * step, 1) };
+}
+
+/** The same integral taken over Z instead: for shifts so large that Φ is a cliff within a wide density. */
+function overNormal(t: number, df: number, ncp: number): Tails {
+  const step = 0.2;
+  let lower = 0;
+  let upper = 0;
+  for (let i = -45; i <= 45; i++) {
+    const z = i * step;
+    const { lower: below, upper: above } = chiSquaredTails(df * ((z + ncp) / t) ** 2, df);
+    lower += normalDensity(z) * above;
+    upper += normalDensity(z) * below;
+  }
+  return { lower: Math.min(lower * step, 1), upper: Math.min(upper * step, 1) };
+}
+
+function mirrored({ lower, upper }: Tails): Tails {
+  return { lower: upper, upper: lower };
 }
 
 /** The share below t; see `nonCentralTTails`. */

@@ -49,6 +49,16 @@ export function sum(values: readonly number[]): number {
   return total + lost;
 }
 
+/** The length of a vector, safe from overflow. */
+export function norm(vector: ArrayLike<number>): number {
+  let largest = 0;
+  for (let i = 0; i < vector.length; i++) largest = Math.max(largest, Math.abs(vector[i] as number));
+  if (largest === 0 || !Number.isFinite(largest)) return largest;
+  let squares = 0;
+  for (let i = 0; i < vector.length; i++) squares += ((vector[i] as number) / largest) ** 2;
+  return largest * Math.sqrt(squares);
+}
+
 type Scale = {
   readonly isDecimal: boolean;
   readonly toValue: (scaled: number) => number;

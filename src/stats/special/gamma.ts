@@ -31,7 +31,8 @@ export function stirlingRest(x: number): number {
  */
 export function excessOverLog(r: number): number {
   const d = r - 1;
-  if (Math.abs(d) > 0.2) return d - Math.log(r);
+  // Written so that NaN, too, leaves here and not from the loop below.
+  if (!(Math.abs(d) <= 0.2)) return d - Math.log(r);
   const s = d / (2 + d);
   const square = s * s;
   let power = 2 * s * square;

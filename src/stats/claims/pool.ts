@@ -1,0 +1,195 @@
+import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
+import { chiSquaredTails } from "../distributions/chi-squared.ts";
+import { normalQuantile } from "../distributions/normal.ts";
+import { studentTQuantile } from "../distributions/student-t.ts";
+import { sum } from "../numeric/moments.ts";
+import { findRoot } from "../numeric/root.ts";
+import { problemsOfShare, problemsOfValues, tooFew } from "../values.ts";
+
+export type Pooled = {
+  readonly mean: number;
+  readonly standardError: number;
+  /** By the normal law, as if the scatter between sources were known. */
+  readonly interval: readonly [low: number, high: number];
+  /** Variance between the true values of the sources. */
+  readonly tau2: number;
+};
+
+export type Pool = {
+  readonly k: number;
+  /** One true value for all. */
+  readonly fixed: Pooled;
+  /** DerSimonian and Laird's scatter between sources. */
+  readonly dl: Pooled;
+  /** Paule and Mandel's. */
+  readonly pm: Pooled;
+  /** Restricted maximum likelihood; the one to report. */
+  readonly reml: Pooled & {
+    readonly hartungKnapp: {
+      readonly standardError: number;
+      readonly interval: readonly [low: number, high: number];
+    };
+    /** Where the true value of the next source would lie. */
+    readonly predictionInterval: readonly [low: number, high: number];
+  };
+  /** Cochran's Q, and the share of its excess: how much of the scatter is more than the standard errors explain. */
+  readonly heterogeneity: {
+    readonly q: number;
+    readonly df: number;
+    readonly p: number;
+    readonly i2: number;
+  };
+};
+
+/**
+ * What several sources (testers, series) say together, and how far the next one may lie from it.
+ *
+ * Two or more estimates in one unit, each with its standard error above 0.
+ * Formulas: weights 1/(se² + τ²); τ² by three methods, never below 0; Hartung-Knapp se² = Σ w (y − mean)²/((k − 1) Σ w) with
+ * Student's t at k − 1; prediction mean ± t(k − 1) √(τ² + se²).
+ * Source: R. DerSimonian and N. Laird, Controlled Clinical Trials 7 (1986), 177-188; J. Hartung and G. Knapp, Statist. Med.
+ * 20 (2001), 3875-3889; J. P. T. Higgins et al., J. R. Statist. Soc. A 172 (2009), 137-159; R. C. Paule and J. Mandel, J.
+ * Res. NBS 87 (1982), 377-385.
+ *
+ * @example
+ * const answer = pool({ estimates: [50.86, 47.77], standardErrors: [1.0, 0.87] });
+ * answer.ok && answer.value.reml.tau2 // 3.8956
+ */
+export function pool(input: {
+  readonly estimates: readonly number[];
+  readonly standardErrors: readonly number[];
+  readonly confidence?: number;
+}): Result<Pool> {
+  const { estimates: y, standardErrors, confidence = 0.95 } = input;
+  const [problem, ...more] = [
+    ...problemsOfSources(y, standardErrors),
+    ...problemsOfShare(confidence, "confidence"),
+  ];
+  if (problem !== undefined) return refuse(problem, ...more);
+  const variances = standardErrors.map((se) => se * se);
+  const k = y.length;
+  const p = 0.5 + confidence / 2;
+  const z = normalQuantile(p);
+  const t = studentTQuantile(p, k - 1);
+  const pooled = (tau2: number): Pooled => {
+    const { mean, total } = weigh(y, variances, tau2);
+    const standardError = 1 / Math.sqrt(total);
+    return { mean, standardError, interval: [mean - z * standardError, mean + z * standardError], tau2 };
+  };
+  const q = excess(y, variances, 0);
+  const reml = pooled(remlTau2(y, variances));
+  // Where all estimates are alike, the Hartung-Knapp error is 0, which is honest about them and not about the next.
+  const spread = Math.sqrt(excess(y, variances, reml.tau2) / (k - 1)) * reml.standardError;
+  const far = t * Math.hypot(Math.sqrt(reml.tau2), spread);
+  return ok(
+    {
+      k,
+      fixed: pooled(0),
+      dl: pooled(derSimonianLaird(y, variances, q)),
+      pm: pooled(pauleMandel(y, variances, q)),
+      reml: {
+        ...reml,
+        hartungKnapp: { standardError: spread, interval: [reml.mean - t * spread, reml.mean + t * spread] },
+        predictionInterval: [reml.mean - far, reml.mean + far],
+      },
+      heterogeneity: {
+        q,
+        df: k - 1,
+        p: chiSquaredTails(q, k - 1).upper,
+        i2: q > 0 ? Math.max(0, (q - (k - 1)) / q) : 0,
+      },
+    },
+    k < 5 ? [fewSources(k)] : [],
+  );
+}
+
+function weigh(y: readonly number[], variances: readonly number[], tau2: number) {
+  const weights = variances.map((variance) => 1 / (variance + tau2));
+  const total = sum(weights);
+  return { weights, total, mean: sum(y.map((value, i) => value * (weights[i] as number))) / total };
+}
+
+/** Cochran's Q with a scatter between sources put into the weights. */
+function excess(y: readonly number[], variances: readonly number[], tau2: number): number {
+  const { weights, mean } = weigh(y, variances, tau2);
+  return sum(y.map((value, i) => (weights[i] as number) * (value - mean) ** 2));
+}
+
+function derSimonianLaird(y: readonly number[], variances: readonly number[], q: number): number {
+  const { weights, total } = weigh(y, variances, 0);
+  return Math.max(0, (q - (y.length - 1)) / (total - sum(weights.map((w) => w * w)) / total));
+}
+
+function pauleMandel(y: readonly number[], variances: readonly number[], q: number): number {
+  const df = y.length - 1;
+  if (q <= df) return 0;
+  return findRoot((tau2) => excess(y, variances, tau2) - df, 0, aboveAll(y));
+}
+
+/** The slope of the restricted log-likelihood in τ² is followed over many sizes, so that of two peaks the higher is found. */
+function remlTau2(y: readonly number[], variances: readonly number[]): number {
+  const slope = (tau2: number) => {
+    const { weights, total, mean } = weigh(y, variances, tau2);
+    const squares = sum(y.map((value, i) => ((weights[i] as number) * (value - mean)) ** 2));
+    return squares - total + sum(weights.map((w) => w * w)) / total;
+  };
+  const likelihood = (tau2: number) => {
+    const { weights, total } = weigh(y, variances, tau2);
+    return sum(weights.map(Math.log)) - Math.log(total) - excess(y, variances, tau2);
+  };
+  const top = aboveAll(y);
+  const sizes = [0, ...Array.from({ length: 81 }, (_, i) => top * 10 ** (-10 + i / 8))];
+  const peaks = sizes.slice(1).flatMap((high, i) => {
+    const low = sizes[i] as number;
+    return slope(low) > 0 && slope(high) <= 0 ? [findRoot(slope, low, high)] : [];
+  });
+  return [...(slope(0) <= 0 ? [0] : []), ...peaks].reduce(
+    (best, tau2) => (likelihood(tau2) > likelihood(best) ? tau2 : best),
+    peaks[0] ?? 0,
+  );
+}
+
+/** A variance between sources that is above every estimate of it. */
+function aboveAll(y: readonly number[]): number {
+  const centre = sum(y) / y.length;
+  return sum(y.map((value) => (value - centre) ** 2)) + Number.MIN_VALUE;
+}
+
+function problemsOfSources(y: readonly number[], standardErrors: readonly number[]): Problem[] {
+  if (y.length !== standardErrors.length) {
+    return [
+      {
+        code: "INPUT_FIELD",
+        message: "Every estimate needs its standard error.",
+        where: { field: "standardErrors" },
+        found: String(standardErrors.length),
+        expected: String(y.length),
+      },
+    ];
+  }
+  const wrong = standardErrors.findIndex((se) => !(se > 0 && Number.isFinite(se * se) && se * se > 0));
+  return [
+    ...(y.length < 2
+      ? [tooFew(y.length, 2, "Pooling", "estimates")]
+      : problemsOfValues(y, 2, "Pooling", "estimates")),
+    ...(wrong < 0
+      ? []
+      : [
+          {
+            code: "STAT_VALUE" as const,
+            message: "A standard error must be above 0.",
+            where: { field: `standardErrors[${wrong}]` },
+            found: String(standardErrors[wrong]),
+            expected: "a finite number above 0",
+          },
+        ]),
+  ];
+}
+
+function fewSources(k: number): Warning {
+  return {
+    code: "STAT_APPROXIMATE",
+    message: `${k} sources say little of the scatter between sources; the prediction interval rests on it.`,
+    found: String(k),
+  };
+}

@@ -1,0 +1,54 @@
+import { studentTQuantile, studentTTwoSided } from "../distributions/student-t.ts";
+import { moments } from "../numeric/moments.ts";
+
+export type Welch = {
+  /** mean(a) − mean(b). */
+  readonly difference: number;
+  readonly interval: readonly [low: number, high: number];
+  readonly t: number;
+  readonly df: number;
+  readonly p: number;
+};
+
+/** Welch's t test and interval for two groups of two or more that do not both stand still; df by Welch-Satterthwaite. */
+export function welchTest(a: readonly number[], b: readonly number[], confidence: number): Welch | undefined {
+  const [first, second] = [moments(a), moments(b)];
+  const [va, vb] = [first, second].map(({ n, sumOfSquares }) => sumOfSquares / (n - 1) / n) as [
+    number,
+    number,
+  ];
+  const variance = va + vb;
+  if (!(variance > 0)) return undefined;
+  const df = variance ** 2 / (va ** 2 / (a.length - 1) + vb ** 2 / (b.length - 1));
+  return tTest(first.mean - second.mean, Math.sqrt(variance), df, confidence);
+}
+
+/** The same with one spread for both groups, as Student had it. */
+export function pooledTest(
+  a: readonly number[],
+  b: readonly number[],
+  confidence: number,
+): Welch | undefined {
+  const [first, second] = [moments(a), moments(b)];
+  const df = a.length + b.length - 2;
+  const variance = ((first.sumOfSquares + second.sumOfSquares) / df) * (1 / a.length + 1 / b.length);
+  if (!(variance > 0)) return undefined;
+  return tTest(first.mean - second.mean, Math.sqrt(variance), df, confidence);
+}
+
+/** The same for pairs: the mean of a − b, pair by pair. */
+export function pairedTest(
+  a: readonly number[],
+  b: readonly number[],
+  confidence: number,
+): Welch | undefined {
+  const { n, mean, sumOfSquares } = moments(a.map((value, i) => value - (b[i] as number)));
+  if (!(sumOfSquares > 0)) return undefined;
+  return tTest(mean, Math.sqrt(sumOfSquares / (n - 1) / n), n - 1, confidence);
+}
+
+function tTest(difference: number, standardError: number, df: number, confidence: number): Welch {
+  const half = studentTQuantile(0.5 + confidence / 2, df) * standardError;
+  const t = difference / standardError;
+  return { difference, interval: [difference - half, difference + half], t, df, p: studentTTwoSided(t, df) };
+}
