@@ -1,6 +1,6 @@
 import type { Random } from "../../stats/mod.ts";
 import type { History } from "./history.ts";
-import type { DriveSpec, PullSpec, SpecimenSpec } from "./spec.ts";
+import type { DriveSpec, PullSpec, Restroke, SpecimenSpec } from "./spec.ts";
 import type { ForceFall, HoldTruth, TruthPhase } from "./truth.ts";
 
 /** t1 of the settling formula: a tenth of a second, below which no bench can say when its drive stopped. */
@@ -11,6 +11,8 @@ const toeLeftByCycle = 0.5;
 const beddingRestPart = 0.03;
 /** Hand strokes differ in length and time by about this part (judged by eye from recordings of hand jacks). */
 const strokeScatter = 0.12;
+/** While the jack is reset, force settles by about this part per tenfold of time (judged by eye from the same). */
+const restrokeSettling = 0.005;
 /** A slip lets go of 5 % to 35 % of the force: "a few to tens of percent" (common practice, no published source). */
 const slipLoss = [0.05, 0.35] as const;
 /** After a slip the splice carries at least this part more before it slips again; less would be chatter (our choice). */
@@ -43,10 +45,26 @@ export function driveTo(
   for (;;) {
     const strokeM = drive.strokeM * about(random, strokeScatter);
     const riseS = drive.riseS * about(random, strokeScatter);
-    if (history.moveBy(phase, strokeM, riseS, "eased", forceN)) return;
+    const next = drive.restrokes?.[history.restrokes.length];
+    const resetsFirst = next !== undefined && next.atN < forceN;
+    if (history.moveBy(phase, strokeM, riseS, "eased", resetsFirst ? next.atN : forceN)) {
+      if (!resetsFirst) return;
+      restroke(history, phase, next);
+      continue;
+    }
     const pauseS = drive.pauseS * about(random, strokeScatter);
     if (pauseS > 0) settle(history, phase, pauseS, drive.pauseLoss / decadesIn(pauseS));
   }
+}
+
+/** The ram gives way at the end of its travel; the specimen goes back along its curve and waits for the next stroke. */
+function restroke(history: History, phase: TruthPhase, { atN, fallPart, fallS, pauseS }: Restroke): void {
+  const { timeS, forceN: fromN } = history;
+  const toN = atN * (1 - fallPart);
+  history.restrokes.push({ timeS, fromN, toN });
+  // After a slip the force may stand below already: then only the pause is seen.
+  if (toN < fromN) history.moveToForce(phase, toN, fallS, "giving");
+  settle(history, phase, pauseS, restrokeSettling);
 }
 
 /** Cycles between a little load and the bedding load; each leaves the specimen longer and its toe shorter. */
@@ -118,10 +136,34 @@ export function partHalf(history: History, peakN: number, drive: DriveSpec, rand
   return part;
 }
 
-/** The specimen parts: nothing is left within some milliseconds. */
-export function collapse(history: History): void {
-  const fromN = history.forceN;
-  history.lose("collapse", collapseS, 0, (sinceS) => fromN * Math.exp(-sinceS / collapseTimeConstantS));
+/** The specimen parts: within some milliseconds nothing is left but what strands that hold still carry. */
+export function collapse(history: History, leftN = 0): void {
+  const lostN = history.forceN - leftN;
+  history.lose(
+    "collapse",
+    collapseS,
+    leftN,
+    (sinceS) => leftN + lostN * Math.exp(-sinceS / collapseTimeConstantS),
+  );
+}
+
+/** Strands that held carry on for a while; then the operator lets off. */
+export function letStrandsGo(history: History, random: Random): void {
+  settle(history, "tail", between(random, 1.5, 5), 0.01);
+  history.moveToForce("release", 0, between(random, 0.8, 2), "eased");
+}
+
+/** A load by hand in the middle of a quiet stretch. */
+export function handleWithin(
+  history: History,
+  phase: TruthPhase,
+  durationS: number,
+  { forceN, lastsS }: { readonly forceN: number; readonly lastsS: number },
+): void {
+  const quietS = (durationS - lastsS) / 2;
+  history.handle(phase, quietS, () => 0);
+  history.handle("handling", lastsS, bump(forceN, lastsS));
+  history.handle(phase, quietS, () => 0);
 }
 
 /** The tail slips for the last time, and runs out unevenly to nothing while the drive goes on. */

@@ -5,7 +5,9 @@ import type { Encoding, Layout, Separator, TimeFormat } from "../layout.ts";
 export type DialectColumn =
   | { readonly holds: "time"; readonly format: TimeFormat; readonly decimals: number }
   | { readonly holds: "force"; readonly unit: ForceUnit; readonly decimals: number }
-  | { readonly holds: "displacement"; readonly unit: "m" | "mm"; readonly decimals: number };
+  | { readonly holds: "displacement"; readonly unit: "m" | "mm"; readonly decimals: number }
+  /** Which pull of the file the row belongs to, from 1. */
+  | { readonly holds: "segment" };
 
 /** How one make of logger writes its files. */
 export type LoggerDialect = {
@@ -22,6 +24,8 @@ export type LoggerDialect = {
   readonly header?: readonly string[];
   /** A row of units below the header. */
   readonly unitRow?: readonly string[];
+  /** What stands in place of a force that is missing; left out: nothing. */
+  readonly missingWord?: string;
 };
 
 /** Loggers of our own invention, each with habits that real ones have. */
@@ -119,5 +123,8 @@ export function layoutOf(dialect: LoggerDialect): Layout {
     ...(displacement === undefined
       ? {}
       : { displacement: { column: place("displacement") + 1, unit: displacement.unit } }),
+    ...(dialect.columns.some((c) => c.holds === "segment")
+      ? { segment: { column: place("segment") + 1 } }
+      : {}),
   };
 }

@@ -1,5 +1,5 @@
 import { extensionAt, forceAt, type ToeCurve, workAt } from "./toe-curve.ts";
-import type { TruthPhase } from "./truth.ts";
+import type { ForceFall, TruthPhase } from "./truth.ts";
 
 /** A stretch of time in which force and position follow one formula; `sinceS` counts from its start. */
 export type Segment = {
@@ -10,8 +10,11 @@ export type Segment = {
   readonly positionAfter: (sinceS: number) => number;
 };
 
-/** How the drive moves over a stretch: at a constant rate, or easing in and out as a hand stroke does. */
-export type Motion = "steady" | "eased";
+/**
+ * How the drive moves over a stretch: at a constant rate, easing in and out as a hand stroke does, or giving way ever
+ * faster as a jack's ram does.
+ */
+export type Motion = "steady" | "eased" | "giving";
 
 /**
  * The bench's history, built stretch by stretch. The specimen is a spring on its toe curve; what force loses while the
@@ -31,6 +34,8 @@ export class History {
   peakN = 0;
   peakTimeS: number;
   workToPeakJ = 0;
+  /** Falls of force because the jack was reset. */
+  readonly restrokes: ForceFall[] = [];
 
   constructor(start: { timeS: number; slackM: number; curve: ToeCurve }) {
     this.timeS = start.timeS;
@@ -157,4 +162,5 @@ const easings: Record<Motion, { partAt: (time: number) => number; timeOf: (part:
     partAt: (time) => (1 - Math.cos(Math.PI * time)) / 2,
     timeOf: (part) => Math.acos(1 - 2 * Math.min(1, Math.max(0, part))) / Math.PI,
   },
+  giving: { partAt: (time) => time ** 2, timeOf: (part) => Math.sqrt(Math.max(0, part)) },
 };

@@ -6,7 +6,9 @@ import {
   drawOut,
   driveTo,
   giveWay,
+  handleWithin,
   letOff,
+  letStrandsGo,
   partHalf,
   setAndHold,
   slip,
@@ -37,7 +39,8 @@ export function playPull(spec: PullSpec, startS: number, random: Random): Played
   const slipsAt = slipLevels(specimen, random);
   const firstEventN = Math.min(ceilingN, slipsAt[0] ?? Infinity);
 
-  history.wait("rest", spec.restS);
+  if (spec.tug === undefined) history.wait("rest", spec.restS);
+  else handleWithin(history, "rest", spec.restS, spec.tug);
   driveTo(history, "slack", 0, drive, random);
   bedIn(history, spec, firstEventN, random);
   const hold = setAndHold(history, spec, firstEventN, random);
@@ -60,14 +63,22 @@ export function playPull(spec: PullSpec, startS: number, random: Random): Played
 
   const endingTimeS = history.timeS;
   const endingFromN = history.forceN;
-  if (outcome === "broke") collapse(history);
-  else if (outcome === "slipped") drawOut(history, random);
+  let residualN: number | undefined;
+  if (outcome === "broke") {
+    collapse(history, endingFromN * (specimen.strandsHoldPart ?? 0));
+    if (history.forceN > 0) {
+      residualN = history.forceN;
+      letStrandsGo(history, random);
+    }
+  } else if (outcome === "slipped") drawOut(history, random);
   else {
     if (outcome === "void") giveWay(history, random);
     letOff(history, random);
   }
   const endS = history.timeS;
-  tail(history, outcome === "broke" ? endingFromN : 0, spec.tailS, random);
+  if (spec.handledAfter === undefined)
+    tail(history, outcome === "broke" && residualN === undefined ? endingFromN : 0, spec.tailS, random);
+  else handleWithin(history, "tail", spec.tailS, spec.handledAfter);
 
   return {
     history,
@@ -81,6 +92,8 @@ export function playPull(spec: PullSpec, startS: number, random: Random): Played
       endingFromN,
       slips,
       strandBreaks,
+      restrokes: history.restrokes,
+      ...(residualN === undefined ? {} : { residualN }),
       ...(hold === undefined ? {} : { hold }),
       workToPeakJ: history.workToPeakJ,
     },

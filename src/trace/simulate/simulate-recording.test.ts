@@ -321,7 +321,7 @@ describe("simulated recording", () => {
     const answer = simulateRecording(
       {
         pulls: [pull(rope, { drive: { ...strokes, strokeM: 0.0001 } })],
-        logger: { ...quiet, rateHz: 5, bits: 25, noiseN: Number.NaN },
+        logger: { ...quiet, rateHz: 1, bits: 25, noiseN: Number.NaN },
       },
       1,
     );

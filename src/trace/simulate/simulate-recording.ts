@@ -26,7 +26,8 @@ export type SimulatedRecording = {
  *
  * Model: a specimen with a soft toe and then a constant stiffness; bedding cycles that shorten the toe; a set load held
  * while force settles as F1[1 − r log10(1 + t/t1)]; a ramp at a constant rate or by hand strokes; slips, broken strands
- * and an ending; a cell with offset, linear drift, white noise and 2^bits steps over ± its capacity; a clock with jitter.
+ * and an ending; a cell with offset, drift, white noise and 2^bits steps over ± its capacity; an amplifier that may average; a clock
+ * with jitter.
  *
  * @example
  * const answer = simulateRecording({
@@ -97,6 +98,7 @@ function record(
   const forceN = new Float64Array(rows);
   const trueForceN = new Float64Array(rows);
   const displacementM = logger.displacement === true ? new Float64Array(rows) : undefined;
+  const lastRaw = new Float64Array(logger.averagedSamples ?? 1);
   let clipped = 0;
   let at = 0;
   for (let row = 0; row < rows; row++) {
@@ -107,7 +109,8 @@ function record(
     const segment = segments[at] as Segment;
     const sinceS = Math.min(sampledAtS, segment.endS) - segment.startS;
     const trueN = segment.forceAfter(sinceS);
-    const shownN = trueN + restAt(logger, sampledAtS) + logger.noiseN * random.normal();
+    const rawN = trueN + restAt(logger, sampledAtS) + logger.noiseN * random.normal();
+    const shownN = averaged(lastRaw, row, rawN);
     const heldN = Math.min(logger.capacityN - stepN, Math.max(-logger.capacityN, shownN));
     if (heldN !== shownN) clipped++;
     timeS[row] = sampledAtS;
@@ -118,8 +121,21 @@ function record(
   return { timeS, forceN, trueForceN, ...(displacementM === undefined ? {} : { displacementM }), clipped };
 }
 
-function restAt(logger: LoggerSpec, timeS: number): number {
-  return logger.offsetN + (logger.driftNPerMinute * timeS) / 60;
+/** What the cell shows of no load at a moment. */
+export function restAt(logger: LoggerSpec, timeS: number): number {
+  const { swing } = logger;
+  const swungN = swing === undefined ? 0 : swing.amplitudeN * Math.sin((2 * Math.PI * timeS) / swing.periodS);
+  return logger.offsetN + (logger.driftNPerMinute * timeS) / 60 + swungN;
+}
+
+/** The mean of the latest values, of which `latest` keeps as many as are averaged; at the start, of those there are. */
+function averaged(latest: Float64Array, row: number, value: number): number {
+  if (latest.length === 1) return value;
+  latest[row % latest.length] = value;
+  const count = Math.min(row + 1, latest.length);
+  let sum = 0;
+  for (let at = 0; at < count; at++) sum += latest[at] as number;
+  return sum / count;
 }
 
 function spansOf(segments: readonly Segment[]): PhaseSpan[] {

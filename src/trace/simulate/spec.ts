@@ -11,7 +11,20 @@ export type DriveSpec =
       readonly riseS: number;
       readonly pauseS: number;
       readonly pauseLoss: number;
+      /** In rising order of force, each met once. */
+      readonly restrokes?: readonly Restroke[];
     };
+
+/**
+ * The jack has come to the end of its travel: the ram gives way, force falls by a part of itself, ever faster, and rests
+ * until the operator has reset it. Judged from recordings of hand jacks: up to a third, in 0.1 s to 0.35 s.
+ */
+export type Restroke = {
+  readonly atN: number;
+  readonly fallPart: number;
+  readonly fallS: number;
+  readonly pauseS: number;
+};
 
 /** What one specimen can hold and how it stretches. */
 export type SpecimenSpec = {
@@ -32,6 +45,8 @@ export type SpecimenSpec = {
   readonly strandBreaks?: number;
   /** At the peak some strands part, and the rest goes somewhat later at a lower force. */
   readonly partsInTwoSteps?: boolean;
+  /** This part of the force at the break stays on strands that hold, until the operator lets off. */
+  readonly strandsHoldPart?: number;
 };
 
 /** One pull on the bench. */
@@ -45,6 +60,10 @@ export type PullSpec = {
   readonly stopAtN?: number;
   /** The bench's own hardware gives way here, which makes the pull void. */
   readonly yieldAtN?: number;
+  /** A tug of this force while the specimen is hung on, in the middle of the first rest. */
+  readonly tug?: { readonly forceN: number; readonly lastsS: number };
+  /** Somebody handles the line after the end: one load of this force, in the middle of the tail. */
+  readonly handledAfter?: { readonly forceN: number; readonly lastsS: number };
   readonly restS: number;
   readonly tailS: number;
 };
@@ -62,6 +81,10 @@ export type LoggerSpec = {
   /** What the cell shows of nothing. */
   readonly offsetN: number;
   readonly driftNPerMinute: number;
+  /** A slow swing besides the steady drift: a sine of this amplitude and period, 0 at the start. */
+  readonly swing?: { readonly amplitudeN: number; readonly periodS: number };
+  /** The amplifier gives the mean of its last so many samples, which smears a collapse over as many. */
+  readonly averagedSamples?: number;
   /** Also records the drive's position. */
   readonly displacement?: boolean;
 };
@@ -78,13 +101,16 @@ export type RecordingSpec = {
 export function specProblems(spec: RecordingSpec): Problem[] {
   const { logger } = spec;
   const ranges: Range[] = [
-    ["logger.rateHz", logger.rateHz, 10, 5000],
+    ["logger.rateHz", logger.rateHz, 2, 5000],
     ["logger.jitterS", logger.jitterS, 0, 1],
     ["logger.capacityN", logger.capacityN, 1, 1e9],
     ["logger.bits", logger.bits, 8, 24],
     ["logger.noiseN", logger.noiseN, 0, 1e6],
     ["logger.offsetN", logger.offsetN, -1e6, 1e6],
     ["logger.driftNPerMinute", logger.driftNPerMinute, -1e6, 1e6],
+    ["logger.swing.amplitudeN", logger.swing?.amplitudeN ?? 0, 0, 1e6],
+    ["logger.swing.periodS", logger.swing?.periodS ?? 1, 1, 1e6],
+    ["logger.averagedSamples", logger.averagedSamples ?? 1, 1, 64],
     ["gapS", spec.gapS ?? 1, 0.1, 3600],
     ["handlingN", spec.handlingN ?? 0, 0, 1e6],
     ...spec.pulls.flatMap((pull, index) => pullRanges(pull, `pulls[${index}]`)),
@@ -114,6 +140,9 @@ function pullRanges(pull: PullSpec, at: string): Range[] {
     [`${at}.specimen.toeM`, specimen.toeM, 0, 100],
     [`${at}.specimen.slackM`, specimen.slackM, 0, 100],
     [`${at}.specimen.strandBreaks`, specimen.strandBreaks ?? 0, 0, 12],
+    [`${at}.specimen.strandsHoldPart`, specimen.strandsHoldPart ?? 0, 0, 0.5],
+    [`${at}.tug.lastsS`, pull.tug?.lastsS ?? 0, 0, pull.restS],
+    [`${at}.handledAfter.lastsS`, pull.handledAfter?.lastsS ?? 0, 0, pull.tailS],
     [`${at}.stopAtN`, pull.stopAtN ?? 1, 1, 1e9],
     [`${at}.yieldAtN`, pull.yieldAtN ?? 1, 1, 1e9],
     [`${at}.restS`, pull.restS, 0, 3600],
@@ -147,6 +176,13 @@ function pullRanges(pull: PullSpec, at: string): Range[] {
       [`${at}.drive.pauseS`, drive.pauseS, 0, 60],
       [`${at}.drive.pauseLoss`, drive.pauseLoss, 0, 0.2],
     );
+    for (const [index, restroke] of (drive.restrokes ?? []).entries()) {
+      ranges.push(
+        [`${at}.drive.restrokes[${index}].fallPart`, restroke.fallPart, 0, 0.5],
+        [`${at}.drive.restrokes[${index}].fallS`, restroke.fallS, 0.01, 60],
+        [`${at}.drive.restrokes[${index}].pauseS`, restroke.pauseS, 0, 60],
+      );
+    }
   }
   return ranges;
 }

@@ -46,6 +46,10 @@ export type PullTruth = {
   /** Slips from which the splice gripped again; the last one, in which it was drawn out, is the ending. */
   readonly slips: readonly ForceFall[];
   readonly strandBreaks: readonly ForceFall[];
+  /** Falls of force because a hand jack was reset: the specimen did nothing. */
+  readonly restrokes: readonly ForceFall[];
+  /** Where strands held: the force left on them right after the break. */
+  readonly residualN?: number;
   readonly hold?: HoldTruth;
   /** Work that the drive put into the specimen from the pull's start to its peak, bedding cycles counted net. */
   readonly workToPeakJ: number;

@@ -46,8 +46,8 @@ describe.each(Object.values<LoggerDialect>(loggerDialects))("the dialect $name",
 
   it("gives back by a plain split what the logger took down", () => {
     expect(rows).toHaveLength(samples.timeS.length);
-    const columns = dialect.columns.map((column) => column.holds);
-    const decimals = dialect.columns[columns.indexOf("force")]?.decimals ?? 0;
+    const forceColumn = dialect.columns.find((column) => column.holds === "force");
+    const decimals = forceColumn?.decimals ?? 0;
     const factor = newtonsPer[layout.force.unit] as number;
     for (const [row, cells] of rows.entries()) {
       const forceN = number(cells[layout.force.column - 1]) * factor;

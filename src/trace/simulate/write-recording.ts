@@ -3,6 +3,11 @@ import type { Encoding } from "../layout.ts";
 import type { DialectColumn, LoggerDialect } from "./dialect.ts";
 import type { SimulatedRecording } from "./simulate-recording.ts";
 
+/** What goes into a file. A force that is NaN is missing. */
+export type WrittenSamples = Pick<SimulatedRecording, "timeS" | "forceN" | "displacementM"> & {
+  readonly segment?: Int32Array;
+};
+
 /**
  * Writes simulated samples as a logger of that dialect would: the bytes of its file.
  * A displacement column is left empty where the recording has none.
@@ -15,7 +20,7 @@ import type { SimulatedRecording } from "./simulate-recording.ts";
  * // "time_s,force_N\n0.000,1000.0\n0.010,2000.0\n"
  */
 export function writeRecording(
-  samples: Pick<SimulatedRecording, "timeS" | "forceN" | "displacementM">,
+  samples: WrittenSamples,
   dialect: LoggerDialect,
   startedAt: string,
 ): Uint8Array {
@@ -26,7 +31,7 @@ export function writeRecording(
   );
   if (dialect.header !== undefined) lines.push(dialect.header.join(dialect.separator));
   if (dialect.unitRow !== undefined) lines.push(dialect.unitRow.join(dialect.separator));
-  const cells = dialect.columns.map((column) => cellWriter(column, samples, startMs, dialect.decimal));
+  const cells = dialect.columns.map((column) => cellWriter(column, samples, startMs, dialect));
   for (let row = 0; row < samples.timeS.length; row++) {
     lines.push(cells.map((cell) => cell(row)).join(dialect.separator));
   }
@@ -36,13 +41,16 @@ export function writeRecording(
 
 function cellWriter(
   column: DialectColumn,
-  { timeS, forceN, displacementM }: Pick<SimulatedRecording, "timeS" | "forceN" | "displacementM">,
+  { timeS, forceN, displacementM, segment }: WrittenSamples,
   startMs: number,
-  decimal: "." | ",",
+  { decimal, missingWord = "" }: LoggerDialect,
 ): (row: number) => string {
+  if (column.holds === "segment") return (row) => String(segment?.[row] ?? "");
   const written = (values: Float64Array, factor: number, offset = 0) => {
     return (row: number): string => {
-      const text = ((values[row] as number) * factor + offset).toFixed(column.decimals);
+      const value = values[row] as number;
+      if (Number.isNaN(value)) return missingWord;
+      const text = (value * factor + offset).toFixed(column.decimals);
       return decimal === "," ? text.replace(".", ",") : text;
     };
   };

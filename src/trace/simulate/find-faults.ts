@@ -1,0 +1,110 @@
+import type { Fault, FaultKind } from "./faults.ts";
+import type { LoggerTruth, RecordingTruth } from "./recording-truth.ts";
+import type { Rows } from "./spoil.ts";
+
+/** What was done to a recording, or is seen only with the truth in hand. */
+export type Deeds = {
+  readonly spiked: readonly number[];
+  readonly stepped: readonly number[];
+  readonly inverted: boolean;
+  readonly unitLabel: boolean;
+  /** What the cell showed of no load at each pull's start and end. */
+  readonly rests: readonly { readonly beforeN: number; readonly afterN: number }[];
+  /** The highest part of a pull's peak by which it lies over the cell's limit; 0 where none does. */
+  readonly clippedPart: number;
+};
+
+/**
+ * The faults that a recording ends up with, measured on the rows as they stand in the file: what was planted may come
+ * out mild, and what was not may have come about, such as coarse steps of a small cell's 10 bits.
+ */
+export function findFaults(
+  rows: Rows,
+  truth: Omit<RecordingTruth, "faults">,
+  deeds: Deeds,
+): readonly Fault[] {
+  if (!truth.isForce) return [{ kind: "position" }];
+  if (deeds.unitLabel) return [{ kind: "unit-label" }];
+  const netN = Math.min(...truth.pulls.map((pull) => pull.peakN));
+  const [first] = truth.pulls;
+  const faults: (Fault | undefined)[] = [
+    at("spikes", deeds.spiked),
+    ...missing(rows, truth),
+    ...clock(rows, truth.logger, deeds),
+    graded("clipped", deeds.clippedPart, 1e-9, 0.01),
+    deeds.inverted ? { kind: "inverted" } : undefined,
+    graded("offset", Math.max(...deeds.rests.map(({ beforeN }) => Math.abs(beforeN))) / netN, 0.01, 0.03),
+    graded(
+      "drift",
+      Math.max(...deeds.rests.map(({ beforeN, afterN }) => Math.abs(afterN - beforeN))) / netN,
+      0.006,
+      0.015,
+    ),
+    first?.startCut === true ? { kind: "starts-loaded" } : undefined,
+    truth.pulls.at(-1)?.endCut === true ? { kind: "ends-early" } : undefined,
+    graded("coarse-steps", truth.logger.stepN / netN, 0.004, 0.01),
+  ];
+  // At a few samples a second a hand on the line is one sample that stands alone.
+  if (deeds.spiked.length === 0 && truth.logger.rateHz <= 20) faults.push({ kind: "spikes", mild: true });
+  return faults.filter((fault) => fault !== undefined);
+}
+
+function missing(rows: Rows, { pulls }: Omit<RecordingTruth, "faults">): (Fault | undefined)[] {
+  const lost = [...rows.forceN.keys()].filter((row) => Number.isNaN(rows.forceN[row] as number));
+  if (lost.length === 0) return [];
+  const nearest = Math.min(
+    ...pulls.map((pull) => {
+      const peakRow = rowAt(rows.timeS, pull.peakTimeS);
+      return Math.min(...lost.map((row) => Math.abs(row - peakRow)));
+    }),
+  );
+  // The highest sample may be one of the peak's neighbours.
+  const near: Fault = { kind: "missing-near-peak", ...(nearest <= 4 ? {} : { mild: true as const }) };
+  return [at("missing", lost), nearest <= 20 ? near : undefined];
+}
+
+/** The first row at or after a moment. */
+export function rowAt(timeS: Float64Array, momentS: number): number {
+  const row = timeS.findIndex((stampS) => stampS >= momentS);
+  return row < 0 ? timeS.length - 1 : row;
+}
+
+function clock({ timeS }: Rows, { batchS }: LoggerTruth, { stepped }: Deeds): (Fault | undefined)[] {
+  const steps = Array.from(
+    { length: timeS.length - 1 },
+    (_, row) => (timeS[row + 1] as number) - (timeS[row] as number),
+  );
+  const forward = steps.filter((step) => step > 1e-9).sort((a, b) => a - b);
+  const usualS = forward[Math.floor(forward.length / 2)] as number;
+  const longestS = forward.at(-1) as number;
+  const repeated = steps.flatMap((step, row) => (Math.abs(step) <= 1e-9 ? [row + 1] : []));
+  const even = steps.filter((step) => Math.abs(step) < 3 * usualS && step > 1e-9);
+  const mean = even.reduce((sum, step) => sum + step, 0) / even.length;
+  const scatter = Math.sqrt(even.reduce((sum, step) => sum + (step - mean) ** 2, 0) / even.length) / usualS;
+  if (batchS > 0) return [{ kind: "clock-batched", size: batchS }];
+  return [
+    longestS >= 5 * usualS && longestS - usualS >= 0.05
+      ? { kind: "clock-gap", size: longestS }
+      : longestS >= 3 * usualS
+        ? { kind: "clock-gap", mild: true, size: longestS }
+        : undefined,
+    repeated.length === 0
+      ? undefined
+      : ({
+          ...at("clock-repeated", repeated),
+          ...(repeated.length < Math.max(3, 0.01 * timeS.length) ? { mild: true as const } : {}),
+        } as Fault),
+    at("clock-backward", stepped),
+    graded("clock-jitter", scatter, 0.08, 0.2),
+  ];
+}
+
+function at(kind: FaultKind, rows: readonly number[]): Fault | undefined {
+  return rows.length === 0 ? undefined : { kind, rows: rows.slice(0, 100).map((row) => row + 1) };
+}
+
+/** No fault below one bound, a mild one up to the other. */
+function graded(kind: FaultKind, size: number, from: number, full: number): Fault | undefined {
+  if (size <= from) return undefined;
+  return { kind, size, ...(size < full ? { mild: true } : {}) };
+}
