@@ -144,7 +144,7 @@ function SeriesName({ id }: { readonly id: string }) {
   const { series } = answer.value;
   return (
     <>
-      <a href={`/series/${encodeURIComponent(id)}/ask`}>{series.title}</a>{" "}
+      <a href={`/series/${encodeURIComponent(id)}/ask`}>{series.title}</a>
       {series.simulated && <span class="stamp">simulated</span>}
     </>
   );

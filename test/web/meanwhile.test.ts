@@ -23,6 +23,25 @@ afterAll(async () => {
   await book?.close();
 });
 
+test("a rope goes at the second press, and one that a specimen is made of stays", {
+  timeout: 60_000,
+}, async () => {
+  const rope = await send<{ id: string }>("POST", "/api/records/rope", {
+    name: "Spare rope",
+    nominalDiameterMm: 8,
+  });
+  await page.goto(`${book.url}/bench-book`);
+  await page.getByRole("button", { name: "take out Spare rope" }).click();
+  expect((await fetch(`${book.url}/api/records/rope/${rope.id}`)).status).toBe(200);
+  await page.getByRole("button", { name: "for good? take out Spare rope" }).click();
+  await page.getByRole("button", { name: "Spare rope", exact: true }).waitFor({ state: "detached" });
+  expect((await fetch(`${book.url}/api/records/rope/${rope.id}`)).status).toBe(404);
+
+  await page.getByRole("button", { name: "take out Demo rope 5 mm" }).click();
+  await page.getByRole("button", { name: "for good? take out Demo rope 5 mm" }).click();
+  await page.getByText("It stays in the book").waitFor();
+});
+
 describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
   test("the question: both are shown, and mine can be kept over it", async () => {
     await page.goto(`${book.url}/series/${seriesId}/ask`);
@@ -66,6 +85,8 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
       `/api/records/specimen?seriesId=${seriesId}`,
     );
     const notes = page.getByLabel("Notes, A1");
+    // Loaded anew, so that no answer is on its way that would show the other's change before it is met.
+    await page.reload();
     await expect.poll(async () => await notes.inputValue()).toBe("theirs");
     await send("PATCH", `/api/records/specimen/${specimen?.id}`, {
       revision: specimen?.revision,

@@ -1,4 +1,4 @@
-import type { Browser, BrowserContext } from "playwright-core";
+import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { accessFaults, listenForFaults, type OpenBook, openBrowser, shoot, startBook } from "./browser.ts";
 
@@ -44,41 +44,32 @@ afterAll(async () => {
   await book?.close();
 });
 
-for (const scheme of schemes)
-  for (const { name, width, height } of widths)
-    describe(`on ${scheme} paper, ${name} pixels wide`, { timeout: 120_000 }, () => {
-      let context: BrowserContext;
-
-      beforeAll(async () => {
-        context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme });
-      });
-      afterAll(async () => {
-        await context.close();
-      });
-
-      test("every page stands, by axe-core and without a complaint of the browser", async () => {
-        const wrong: string[] = [];
-        for (const { name: pageName, path, there } of pages) {
-          const page = await context.newPage();
-          const faults = listenForFaults(page);
-          await page.goto(book.url + path);
-          await page.locator(there).first().waitFor();
-          await page.evaluate(() => document.fonts.ready);
-          for (const fault of await accessFaults(page)) wrong.push(`${pageName}: ${fault}`);
-          const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-          if (over > 0) wrong.push(`${pageName}: runs ${over} pixels off the page`);
-          const headings = await page.locator("h1").count();
-          if (headings !== 1) wrong.push(`${pageName}: ${headings} first headings`);
-          if (!(await page.title()).endsWith("· Bitter End"))
-            wrong.push(`${pageName}: the window has no name`);
-          // A series that is not there is an answer of 404, which the browser counts as an error of the page.
-          wrong.push(...faults.filter((fault) => pageName !== "gone" || !fault.includes("404")));
-          await shoot(page, `${pageName}-${name}-${scheme}`);
-          await page.close();
-        }
-        expect(wrong).toEqual([]);
-      });
-    });
+describe("every page stands, by axe-core and without a complaint of the browser", () => {
+  test.each(widths)("$name pixels wide, on light and dark paper", { timeout: 120_000 }, async (wide) => {
+    const context = await browser.newContext({ viewport: { width: wide.width, height: wide.height } });
+    const page = await context.newPage();
+    const faults = listenForFaults(page);
+    const wrong: string[] = [];
+    for (const { name, path, there } of pages) {
+      await page.goto(book.url + path);
+      await page.locator(there).first().waitFor();
+      const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      if (over > 0) wrong.push(`${name}: runs ${over} pixels off the page`);
+      const headings = await page.locator("h1").count();
+      if (headings !== 1) wrong.push(`${name}: ${headings} first headings`);
+      if (!(await page.title()).endsWith("· Bitter End")) wrong.push(`${name}: the window has no name`);
+      for (const colorScheme of schemes) {
+        await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
+        for (const fault of await accessFaults(page)) wrong.push(`${name}, ${colorScheme}: ${fault}`);
+        await shoot(page, `${name}-${wide.name}-${colorScheme}`);
+      }
+      // A series that is not there is an answer of 404, which the browser counts as an error of the page.
+      wrong.push(...faults.splice(0).filter((fault) => name !== "gone" || !fault.includes("404")));
+    }
+    await context.close();
+    expect(wrong).toEqual([]);
+  });
+});
 
 test("a page can be walked through by keyboard, and what has the focus is seen", {
   timeout: 60_000,

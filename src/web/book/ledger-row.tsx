@@ -3,6 +3,7 @@ import type { SeriesOverview } from "../../app/mod.ts";
 import { Choice, type Option } from "../parts/choice.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { selectedOnArrival } from "../parts/selected-on-arrival.ts";
+import { TakeOut } from "../parts/take-out.tsx";
 import type { Ledger, Row } from "./ledger-rows.ts";
 import { SaveTrouble, SaveWord } from "./save-state.tsx";
 import { type Column, levelText, nextLabel } from "./specimen-rows.ts";
@@ -50,11 +51,7 @@ export function LedgerRow(props: {
         })}
         <td class="row-state">
           <SaveWord saver={row.saver} />{" "}
-          {record !== undefined && (
-            <button type="button" class="plain" tabIndex={-1} onClick={() => ledger.remove(row)}>
-              take out<span class="unseen"> {name}</span>
-            </button>
-          )}
+          {record !== undefined && <TakeOut name={name} tabIndex={-1} onTakeOut={() => ledger.remove(row)} />}
         </td>
       </tr>
       {troubled && (

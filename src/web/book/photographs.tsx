@@ -4,6 +4,7 @@ import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
 import { TextField } from "../parts/field.tsx";
 import { Problems } from "../parts/problems.tsx";
+import { TakeOut } from "../parts/take-out.tsx";
 import { ask } from "../server.ts";
 
 /** Photographs of a pull or a specimen: shown with their captions, added from a file or the camera. */
@@ -58,9 +59,7 @@ export function Photographs(props: {
               />
             </a>
             <span>{picture.caption || picture.fileName}</span>{" "}
-            <button type="button" class="plain" onClick={() => remove(picture)}>
-              take out<span class="unseen"> {picture.caption || picture.fileName}</span>
-            </button>
+            <TakeOut name={picture.caption || picture.fileName} onTakeOut={() => remove(picture)} />
           </li>
         ))}
       </ul>

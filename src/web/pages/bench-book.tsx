@@ -7,6 +7,7 @@ import { measures, shownQuantity } from "../book/quantity.ts";
 import { type BookRecord, RecordDialog } from "../book/record-form.tsx";
 import { Care, Note, Opening, Section } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
+import { TakeOut } from "../parts/take-out.tsx";
 import { layoutSentence } from "../recording/layout-sentence.ts";
 import { ask } from "../server.ts";
 import { force } from "../shown-units.ts";
@@ -64,9 +65,7 @@ function Layouts() {
               <span>
                 {one.name} <span class="aside">{layoutSentence(one.layout)}</span>
               </span>
-              <button type="button" class="plain" onClick={() => remove(one)}>
-                take out<span class="unseen"> {one.name}</span>
-              </button>
+              <TakeOut name={one.name} onTakeOut={() => remove(one)} />
             </li>
           ))}
         </ul>
@@ -117,9 +116,7 @@ function KindSection({ kind }: { readonly kind: BookKind }) {
                 </button>
                 <span class="aside"> {inShort(record)}</span>
               </span>
-              <button type="button" class="plain" onClick={() => remove(record)}>
-                take out<span class="unseen"> {record.name}</span>
-              </button>
+              <TakeOut name={record.name} onTakeOut={() => remove(record)} />
             </li>
           ))}
         </ul>
