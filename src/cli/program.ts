@@ -21,7 +21,7 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
       writeOut: (text) => terminal.out(text.trimEnd()),
       writeErr: (text) => terminal.err(text.trimEnd()),
     });
-  for (const add of [addStart, addRead, addImport, addSeries, addFindings, addReport, addCalc])
+  for (const add of [addStart, addRead, addImport, addSeries, addFindings, addReport, addCalc, addSimulate])
     add(program, terminal, report);
   program.addHelpText(
     "after",
@@ -132,6 +132,19 @@ function addCalc(program: Command, terminal: Terminal, report: Report): void {
   );
 }
 
+function addSimulate(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("simulate")
+    .description("Write recordings of pulls that never were, each with what is true of it. Needs no book.")
+    .requiredOption("--out <folder>", "the folder to write them to; made where it is missing")
+    .option("--seed <number>", "the seed of the first; each next one has the next whole number", readWhole, 1)
+    .option("--count <number>", "how many", readWhole, 1);
+  finish(command, "bitterend simulate --seed 7 --count 20 --out simulated").action(async (options) => {
+    const { simulate } = await import("./commands/simulate.ts");
+    report(await simulate(options, terminal));
+  });
+}
+
 /** What every command has: JSON for programs, where a fault lies, and an example. */
 function finish(command: Command, example: string): Command {
   return command
@@ -152,4 +165,11 @@ function readPort(text: string): number {
   if (!/^\d+$/.test(text) || port > 65_535)
     throw new InvalidArgumentError("Wanted a whole number from 0 to 65535; 0 takes any free one.");
   return port;
+}
+
+function readWhole(text: string): number {
+  const number = Number(text);
+  if (!/^\d+$/.test(text) || !Number.isSafeInteger(number))
+    throw new InvalidArgumentError("Wanted a whole number from 0 on.");
+  return number;
 }

@@ -6,7 +6,6 @@ import {
   drawRecording,
   type Fault,
   type FaultKind,
-  faultTelling,
   type Layout,
   type LayoutHints,
   layoutHeadBytes,
@@ -15,6 +14,7 @@ import {
   readRecording,
 } from "../../src/trace/mod.ts";
 import { type DeepPull, type JudgedPull, judgePull } from "./judge-pull.ts";
+import { faultTelling } from "./telling.ts";
 
 /** What came of one drawn recording. */
 export type JudgedRecording = {
@@ -68,6 +68,7 @@ function answers(questions: readonly string[], { force, time }: Layout): LayoutH
   return {
     ...(questions.includes("force") ? { forceColumn: String(force.column) } : {}),
     ...(questions.includes("force-unit") ? { forceUnit: force.unit } : {}),
+    ...(questions.includes("time") && time.kind === "column" ? { timeColumn: String(time.column) } : {}),
     ...(questions.includes("time") && unit !== undefined ? { timeUnit: unit } : {}),
   };
 }

@@ -8,7 +8,7 @@ const cli = bundleCli();
 afterAll(() => cli.remove());
 
 const run = (...args: string[]) => runCli(cli.script, args);
-const commands = ["start", "read", "import", "series", "findings", "report", "calc"];
+const commands = ["start", "read", "import", "series", "findings", "report", "calc", "simulate"];
 
 describe("help", () => {
   test("lists every command", async () => {

@@ -4,7 +4,7 @@
  */
 export { type DialectColumn, type LoggerDialect, layoutOf, loggerDialects } from "./dialect.ts";
 export { type DrawnRecording, drawRecording } from "./draw-recording.ts";
-export { type Fault, type FaultKind, faultKinds, faultTelling } from "./faults.ts";
+export { type Fault, type FaultKind, faultKinds } from "./faults.ts";
 export type { DrawnPull, LoggerTruth, RecordingTruth } from "./recording-truth.ts";
 export { type SimulatedPull, simulatePull } from "./simulate-pull.ts";
 export { type SimulatedRecording, simulateRecording } from "./simulate-recording.ts";
