@@ -25,6 +25,8 @@ export async function startBook(): Promise<OpenBook> {
     join(folder, "book.db"),
   ];
   const program = spawn(process.execPath, args, { stdio: ["ignore", "pipe", "pipe"] });
+  // A test that ends before it closes its book leaves no program behind.
+  process.once("exit", () => program.kill());
   const url = await addressOf(program);
   return {
     url,
