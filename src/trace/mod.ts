@@ -7,6 +7,7 @@
  * const read = layout.ok ? readRecording(bytes, layout.value) : layout;
  * if (read.ok) read.value.reading.pulls[0]?.peakN;
  */
+export * from "./calibration.ts";
 export { completeLayout } from "./complete-layout.ts";
 export * from "./layout.ts";
 export { layoutHeadBytes, maxColumns, maxLineBytes, maxRecordingBytes } from "./limits.ts";

@@ -1,6 +1,7 @@
 import { ok, type Result, refuse } from "../problem/mod.ts";
+import type { ReadingContext } from "./calibration.ts";
 import type { Layout } from "./layout.ts";
-import { type ParseOptions, parseRecording } from "./parse-recording.ts";
+import { parseRecording } from "./parse-recording.ts";
 import { readTrace } from "./read-trace.ts";
 import type { Reading, Trace } from "./reading.ts";
 
@@ -15,13 +16,13 @@ import type { Reading, Trace } from "./reading.ts";
 export function readRecording(
   bytes: Uint8Array | Iterable<Uint8Array>,
   layout: Layout,
-  options: ParseOptions = {},
+  context: ReadingContext = {},
 ): Result<{ readonly trace: Trace; readonly reading: Reading }> {
-  const parsed = parseRecording(bytes, layout, options);
+  const parsed = parseRecording(bytes, layout);
   if (!parsed.ok) return parsed;
   const { trace, problems } = parsed.value;
   const [first, ...others] = problems;
   if (first !== undefined) return refuse(first, ...others);
-  const reading = readTrace(trace, { layout, warnings: parsed.warnings });
+  const reading = readTrace(trace, { layout, warnings: parsed.warnings, context });
   return ok({ trace, reading }, reading.warnings);
 }

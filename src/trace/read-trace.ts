@@ -1,4 +1,5 @@
 import type { Warning } from "../problem/mod.ts";
+import type { ReadingContext } from "./calibration.ts";
 import { clockResets } from "./clock.ts";
 import type { Layout } from "./layout.ts";
 import { findLoads, type Load } from "./loads.ts";
@@ -31,7 +32,11 @@ const ripplesOfALoad = 20;
  */
 export function readTrace(
   trace: Trace,
-  options: { readonly layout: Layout; readonly warnings?: readonly Warning[] },
+  options: {
+    readonly layout: Layout;
+    readonly warnings?: readonly Warning[];
+    readonly context?: ReadingContext;
+  },
 ): Reading {
   const warnings: Warning[] = [...(options.warnings ?? [])];
   const intervalS = medianInterval(trace);

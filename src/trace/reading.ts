@@ -1,5 +1,6 @@
 import type { Warning } from "../problem/mod.ts";
 import type { Layout } from "./layout.ts";
+import type { DeepReading } from "./reading-parts.ts";
 
 /**
  * The samples of one recording in SI units. A missing force is NaN here and nowhere else; time is absent where the file
@@ -55,6 +56,8 @@ export type PullReading = {
   /** The last maximum before the force collapsed for good: not the peak where the pull had gone on after it. */
   readonly collapse?: Drop;
   readonly noiseN: number;
+  /** Phases, slips, hold, the peak with its uncertainty, what speaks for which end; from method version 2 on. */
+  readonly deep?: DeepReading;
   readonly warnings: readonly Warning[];
 };
 
