@@ -1,6 +1,5 @@
 import { z } from "zod";
-
-export const hardwareForms = ["pin", "shackle", "ring", "hook", "other"] as const;
+import { cellPlacements, drives, hardwareForms } from "./words.ts";
 
 /** A pin, shackle or ring that holds the specimen, with its own strength where it is known. */
 export const hardwareFields = z.object({
@@ -18,14 +17,22 @@ export const loadCellFields = z.object({
   capacityN: z.number().positive().max(1e9).optional(),
   resolutionN: z.number().positive().max(1e9).optional(),
   calibratedOn: z.iso.date().optional(),
+  /** Points of the certificate: a known force, and what the cell showed of it. They need not be in order. */
+  calibrationPoints: z
+    .array(
+      z.object({
+        appliedN: z.number().min(-1e9).max(1e9),
+        indicatedN: z.number().min(-1e9).max(1e9),
+      }),
+    )
+    .max(1000)
+    .default([]),
+  /** In per cent of the reading, as in ISO 7500-1: class 1 means ±1 %. */
+  accuracyClass: z.number().positive().max(100).optional(),
   calibrationNote: z.string().trim().max(2000).default(""),
   notes: z.string().max(100_000).default(""),
 });
 export type LoadCellFields = z.infer<typeof loadCellFields>;
-
-export const drives = ["hand pump", "powered pump", "winch", "screw", "other"] as const;
-/** Where the cell sits: in line with the specimen it shows the specimen's force; on the drive's side it shows its share. */
-export const cellPlacements = ["in line with the specimen", "on the drive side"] as const;
 
 /** Load cell, drive, mechanical advantage, and both ends' hardware. */
 export const benchFields = z.object({

@@ -8,15 +8,13 @@
 export {
   type BenchFields,
   benchFields,
-  cellPlacements,
-  drives,
   type HardwareFields,
   hardwareFields,
-  hardwareForms,
   type LoadCellFields,
   loadCellFields,
 } from "./bench.ts";
-export { failurePlaces, type Outcome, type OutcomeKind, outcomeFields, outcomeKinds } from "./outcome.ts";
+export { type Outcome, type OutcomeKind, outcomeFields } from "./outcome.ts";
+export { type Override, overrideFields } from "./override.ts";
 export { type PullFields, pullFields } from "./pull.ts";
 export {
   type Factor,
@@ -27,3 +25,4 @@ export {
   seriesFields,
 } from "./series.ts";
 export { type SpecimenFields, specimenFields } from "./specimen.ts";
+export { cellPlacements, drives, failurePlaces, hardwareForms, outcomeKinds } from "./words.ts";

@@ -1,20 +1,5 @@
 import { z } from "zod";
 
-/** Where it failed, by the trade's names; free text is allowed beside them. */
-export const failurePlaces = [
-  "throat",
-  "crossing",
-  "taper end",
-  "bury",
-  "at the pin",
-  "clear span",
-  "knot",
-  "noose",
-  "lock stitch",
-  "hardware",
-  "not seen",
-] as const;
-
 /**
  * How a pull ended. Broke and slipped give a strength; stopped gives a lower bound (it would have held more); void gives
  * nothing and says why. "slipped" means that slipping was the specimen's end, not that it slipped once on the way.
@@ -26,5 +11,4 @@ export const outcomeFields = z.discriminatedUnion("kind", [
   z.object({ kind: z.literal("void"), reason: z.string().trim().min(1).max(1000) }),
 ]);
 export type Outcome = z.infer<typeof outcomeFields>;
-export const outcomeKinds = ["broke", "slipped", "stopped", "void"] as const;
 export type OutcomeKind = Outcome["kind"];

@@ -4,12 +4,11 @@
  * @example
  * recipeFields.parse({ name: "30 d loop", kind: "crossed-tail loop", buryFullDiameters: 30, legs: 2 }).wraps // 1
  */
-export { type RecipeFields, recipeFields, type SpliceKind, spliceKinds } from "./recipe.ts";
+export { type RecipeFields, recipeFields, type SpliceKind } from "./recipe.ts";
 export {
   type RopeFields,
   ropeFields,
   type SpoolFields,
   spoolFields,
-  strengthBases,
-  strengthEnds,
 } from "./rope.ts";
+export { spliceKinds, strengthBases, strengthEnds } from "./words.ts";

@@ -1,15 +1,6 @@
 import { z } from "zod";
+import { spliceKinds } from "./words.ts";
 
-/** The kinds of splice, by the trade's names. */
-export const spliceKinds = [
-  "straight-bury eye",
-  "locking brummel eye",
-  "end-to-end",
-  "crossed-tail loop",
-  "grommet",
-  "soft shackle",
-  "other",
-] as const;
 export type SpliceKind = (typeof spliceKinds)[number];
 
 /**

@@ -1,8 +1,5 @@
 import { z } from "zod";
-
-/** What a rated strength says: the mean of what was pulled, or a least value; and how its ends were held. */
-export const strengthBases = ["mean", "minimum", "not stated"] as const;
-export const strengthEnds = ["spliced", "unspliced", "not stated"] as const;
+import { strengthBases, strengthEnds } from "./words.ts";
 
 /** A rope as its maker describes it: construction, fibre, nominal diameter, mass per length, rated strength. */
 export const ropeFields = z.object({

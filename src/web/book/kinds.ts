@@ -1,13 +1,7 @@
 import type { RecordKind } from "../../app/mod.ts";
-import {
-  capital,
-  cellPlacementWords,
-  driveWords,
-  hardwareFormWords,
-  spliceKindWords,
-  strengthBasisWords,
-  strengthEndWords,
-} from "../words.ts";
+import { cellPlacements, drives, hardwareForms } from "../../series/mod.ts";
+import { spliceKinds, strengthBases, strengthEnds } from "../../splice/mod.ts";
+import { capital } from "../words.ts";
 import type { measures } from "./quantity.ts";
 
 /** How one field of a record is asked for. */
@@ -69,14 +63,14 @@ export const bookKinds: Readonly<Record<BookKind, KindSpec>> = {
         name: "ratedStrengthBasis",
         label: "Rated as",
         as: "pick",
-        words: strengthBasisWords,
+        words: strengthBases,
         beginsWith: "not stated",
       },
       {
         name: "ratedStrengthEnds",
         label: "Rated with ends",
         as: "pick",
-        words: strengthEndWords,
+        words: strengthEnds,
         beginsWith: "not stated",
       },
       { name: "ratedStrengthSource", label: "Where the rating is published", as: "text" },
@@ -109,7 +103,7 @@ export const bookKinds: Readonly<Record<BookKind, KindSpec>> = {
         name: "kind",
         label: "Kind of splice",
         as: "pick",
-        words: spliceKindWords,
+        words: spliceKinds,
         beginsWith: "crossed-tail loop",
       },
       {
@@ -133,7 +127,7 @@ export const bookKinds: Readonly<Record<BookKind, KindSpec>> = {
     why: "Pins, shackles and rings that hold a specimen. Its own strength should be at least twice the expected peak.",
     fields: [
       { name: "name", label: "Name", as: "text", required: true },
-      { name: "form", label: "Form", as: "pick", words: hardwareFormWords, beginsWith: "pin" },
+      { name: "form", label: "Form", as: "pick", words: hardwareForms, beginsWith: "pin" },
       {
         name: "diameterMm",
         label: "Diameter where the rope lies",
@@ -183,12 +177,12 @@ export const bookKinds: Readonly<Record<BookKind, KindSpec>> = {
     fields: [
       { name: "name", label: "Name", as: "text", required: true },
       { name: "loadCellId", label: "Load cell", as: "record", of: "load-cell" },
-      { name: "drive", label: "Drive", as: "pick", words: driveWords, beginsWith: "hand pump" },
+      { name: "drive", label: "Drive", as: "pick", words: drives, beginsWith: "hand pump" },
       {
         name: "cellPlacement",
         label: "Where the cell sits",
         as: "pick",
-        words: cellPlacementWords,
+        words: cellPlacements,
         beginsWith: "in line with the specimen",
       },
       {

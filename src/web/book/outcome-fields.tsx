@@ -1,8 +1,9 @@
 import { useEffect, useId, useState } from "preact/hooks";
 import type { Outcome, OutcomeKind } from "../../series/mod.ts";
+import { failurePlaces, outcomeKinds } from "../../series/mod.ts";
 import { Choice } from "../parts/choice.tsx";
 import { Mark } from "../parts/marks.tsx";
-import { capital, outcomeWords, placeWords } from "../words.ts";
+import { capital } from "../words.ts";
 
 /**
  * What happened to the specimen, as large labelled buttons that are one set of radio buttons: arrow keys and the first
@@ -56,7 +57,7 @@ export function OutcomeFields(props: {
       >
         <legend class="label">Outcome</legend>
         <div class="outcomes">
-          {outcomeWords.map((one) => (
+          {outcomeKinds.map((one) => (
             <label key={one}>
               <input
                 type="radio"
@@ -82,7 +83,7 @@ export function OutcomeFields(props: {
               <Choice
                 id={`${id}-words`}
                 text={words}
-                options={placeWords.map((word) => ({ key: word, label: word }))}
+                options={failurePlaces.map((word) => ({ key: word, label: word }))}
                 onText={(text) => put(kind, text)}
                 onPick={(option) => put(kind, option.label)}
                 {...(props.onLeave === undefined ? {} : { onLeave: props.onLeave })}

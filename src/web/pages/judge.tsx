@@ -3,6 +3,7 @@ import { useRoute } from "preact-iso/router";
 import type { SeriesOverview } from "../../app/mod.ts";
 import type { CellFindings, SeriesFindings } from "../../findings/mod.ts";
 import type { Warning } from "../../problem/mod.ts";
+import { outcomeKinds } from "../../series/mod.ts";
 import { levelText } from "../book/specimen-rows.ts";
 import { NotACertificate } from "../parts/cautions.tsx";
 import { Given } from "../parts/given.tsx";
@@ -13,7 +14,7 @@ import { Scroll } from "../parts/scroll.tsx";
 import { useWidth } from "../parts/use-width.ts";
 import { force, forceFigure, forceUnit, percent } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
-import { count, outcomeWords } from "../words.ts";
+import { count } from "../words.ts";
 
 /** Judge: what the pulls show, in sentences first, then every pull as a mark, then the figures. */
 export default function Judge() {
@@ -275,7 +276,7 @@ function CellName({ cell, names }: { readonly cell: CellFindings; readonly names
 }
 
 function Outcomes({ cell }: { readonly cell: CellFindings }) {
-  const there = outcomeWords.filter((kind) => cell.outcomes[kind] > 0);
+  const there = outcomeKinds.filter((kind) => cell.outcomes[kind] > 0);
   if (there.length === 0) return <span class="refused">none said</span>;
   return (
     <span class="outcome-counts">
