@@ -23,7 +23,7 @@ export function OutcomeFields(props: {
 
   // Said elsewhere meanwhile: shown here.
   const told = JSON.stringify(props.outcome ?? null);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: only a change in the book counts
+  // Only a change in the book counts.
   useEffect(() => {
     if (props.outcome === undefined || !props.settled) return;
     setKind(props.outcome.kind);

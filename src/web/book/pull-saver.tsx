@@ -10,7 +10,7 @@ export type Pull = SeriesOverview["pulls"][number];
 
 /** The saver of one pull, following what the book says of it. */
 export function usePullSaver(pull: Pull, overview: SeriesOverview): Saver<"pull"> {
-  // biome-ignore lint/correctness/useExhaustiveDependencies: one saver for as long as the pull is on the page
+  // One saver for as long as the pull is on the page.
   const saver = useMemo(
     () =>
       makeSaver("pull", pull, {

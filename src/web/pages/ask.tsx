@@ -176,7 +176,7 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
         )}
         {typed.factors.map((factor, at) => (
           <FactorFields
-            // biome-ignore lint/suspicious/noArrayIndexKey: factors have no other name while they are typed
+            // Factors have no other name while they are typed.
             key={at}
             at={at}
             factor={factor}

@@ -152,7 +152,7 @@ function Strip({
       // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
       tabIndex={0}
       // The drawing is our own: src/report escapes every text that goes into it.
-      // biome-ignore lint/security/noDangerouslySetInnerHtml: see above
+
       dangerouslySetInnerHTML={{ __html: drawing }}
     />
   );

@@ -40,7 +40,7 @@ export function Field(
       {problems.length > 0 && (
         <span class="wrong" id={wrong}>
           {problems.map((problem, at) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: the same problem may stand twice
+            // The same problem may stand twice.
             <span key={at}>
               <ProblemText problem={problem} />
             </span>

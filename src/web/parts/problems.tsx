@@ -8,7 +8,7 @@ export function Problems(props: { readonly heading?: string; readonly problems: 
       {props.heading !== undefined && <b>{props.heading}</b>}
       <ul>
         {props.problems.map((problem, at) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: the same problem may stand twice, at two places
+          // The same problem may stand twice, at two places.
           <li key={at}>
             <ProblemText problem={problem} />
           </li>
@@ -33,7 +33,7 @@ export function Warnings(props: { readonly warnings: readonly Problem[]; readonl
                 <summary>and {others.length} like it</summary>
                 <ul>
                   {others.map((warning, at) => (
-                    // biome-ignore lint/suspicious/noArrayIndexKey: the same doubt may stand twice, at two places
+                    // The same doubt may stand twice, at two places.
                     <li key={at}>
                       <ProblemText problem={warning} />
                     </li>

@@ -107,7 +107,7 @@ export function FileSheet(props: {
     props.onRead?.({ file, layout, reading, told, ...(saved === undefined ? {} : { savedName: saved }) });
   }
 
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a sheet belongs to one file; answers come through `tell`
+  // A sheet belongs to one file; answers come through `tell`.
   useEffect(() => {
     look(hints);
     return () => {

@@ -153,7 +153,7 @@ function Preview({ proposal }: { readonly proposal: LayoutProposal }) {
         </thead>
         <tbody>
           {preview.rows.slice(0, 5).map((row, at) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: rows of a file have no other name
+            // Rows of a file have no other name.
             <tr key={at}>
               {shown.map((column) => (
                 <td key={column.column} class={role(column.column) === "" ? "unread" : undefined}>
