@@ -44,8 +44,12 @@ export function judgeSeed(seed: number, now: () => number): JudgedRecording {
   return judgeRecording(drawn, read, now() - startedS);
 }
 
-/** Looks at a file, answers what is asked about it and nothing else, and reads it. */
-export function readAsUser({ bytes, layout }: Pick<DrawnRecording, "bytes" | "layout">): Result<Reading> {
+/** Looks at a file, answers what is asked about it and nothing else, and reads it with what is known of the cell. */
+export function readAsUser({
+  bytes,
+  layout,
+  context,
+}: Pick<DrawnRecording, "bytes" | "layout" | "context">): Result<Reading> {
   const head = bytes.subarray(0, layoutHeadBytes);
   const first = proposeLayout(head, { totalBytes: bytes.length });
   if (!first.ok) return first;
@@ -58,7 +62,7 @@ export function readAsUser({ bytes, layout }: Pick<DrawnRecording, "bytes" | "la
   if (!proposal.ok) return proposal;
   const complete = completeLayout(proposal.value.layout, hints);
   if (!complete.ok) return complete;
-  const read = readRecording(bytes, complete.value);
+  const read = readRecording(bytes, complete.value, context);
   return read.ok ? ok(read.value.reading, read.warnings) : read;
 }
 
@@ -126,13 +130,13 @@ function codesOf(read: Result<Reading>): Set<string> {
   return new Set([...said, ...(layout.force.inverted ? ["READING_INVERTED"] : [])]);
 }
 
-/** Faults told, and alarms where none is. A unit label is told only where a reader was given the cell's capacity. */
+/** Faults told, and alarms where none is. */
 export function judgeFaults(
   faults: readonly Fault[],
   codes: ReadonlySet<string>,
   refused: boolean,
 ): Pick<JudgedRecording, "faults" | "alarms"> {
-  const wanted = faults.filter(({ kind, mild }) => mild !== true && kind !== "unit-label");
+  const wanted = faults.filter(({ mild }) => mild !== true);
   const told = (kind: FaultKind) =>
     faultTelling[kind].codes.some((code) => codes.has(code)) || (kind === "position" && refused);
   const excused = new Set(

@@ -10,19 +10,22 @@ export type DialectNeeds = {
   readonly rateHz: number;
   /** Forces are written at least this finely, in newtons. */
   readonly resolutionN: number;
+  /** Left out: any. */
+  readonly unit?: ForceUnit;
   readonly displacement: boolean;
   readonly segments: boolean;
 };
 
 /** A logger's dialect, fine enough for what is to be written; one in ten has no header, and some say no unit. */
 export function drawDialect(random: Random, needs: DialectNeeds): LoggerDialect {
-  const unit = oneOf<ForceUnit>(random, [
+  const drawn = oneOf<ForceUnit>(random, [
     [45, "kN"],
     [25, "N"],
     [14, "lbf"],
     [10, "kgf"],
     [6, "daN"],
   ]);
+  const unit = needs.unit ?? drawn;
   const time = drawTime(random, needs.rateHz);
   const continental = chance(random, 0.2);
   const separator = continental

@@ -1,9 +1,11 @@
 import { createRandom, type Random } from "../../stats/mod.ts";
 import { fromForceUnit } from "../../units/mod.ts";
+import type { ReadingContext } from "../calibration.ts";
 import type { Layout } from "../layout.ts";
 import { between } from "./bench-acts.ts";
 import { chance, oneOf } from "./chances.ts";
 import { type LoggerDialect, layoutOf } from "./dialect.ts";
+import { drawCell } from "./draw-cell.ts";
 import { drawDialect } from "./draw-dialect.ts";
 import { drawLogger, drawRate, lengthOf } from "./draw-logger.ts";
 import { type Bench, drawBench, drawPull } from "./draw-pull.ts";
@@ -31,6 +33,8 @@ export type DrawnRecording = {
   /** How the file is read right; what its own headings do not say of it, a user would be asked. */
   readonly layout: Layout;
   readonly dialect: LoggerDialect;
+  /** What the bench's owner knows of the load cell. */
+  readonly context: ReadingContext;
   readonly truth: RecordingTruth;
   /** The force on the cell at every instant that was sampled, also where the row was lost or spoilt on its way. */
   readonly trueForce: { readonly timeS: Float64Array; readonly forceN: Float64Array };
@@ -57,20 +61,20 @@ export function drawRecording(seed: number): DrawnRecording {
   const lengthS = lengthOf(pulls, bench, gapS);
   const rateHz = drawRate(random, bench, lengthS);
   const peakN = 1.08 * bench.breakN;
-  const drawn = drawLogger(random, { rateHz, peakN, lengthS, faults });
   const handlingN = peakN * between(random, 0, 0.06);
-  const spec = { pulls, gapS, handlingN };
-  const clipping = faults.includes("clipped");
+  const played = { pulls, gapS, handlingN };
   const seedOfBench = random.below(2 ** 31);
-  let samples = simulate({ ...spec, logger: drawn }, seedOfBench);
-  let logger = drawn;
-  if (clipping) {
+  let sound = drawLogger(random, { rateHz, peakN, lengthS, faults });
+  if (faults.includes("clipped")) {
     // The cell is chosen too small for the highest pull, which is known once it has been pulled.
-    const highestN = Math.max(...samples.truth.map((pull) => pull.peakN + pull.restN));
-    logger = { ...drawn, capacityN: highestN * between(random, 0.75, 0.96) };
-    samples = simulate({ ...spec, logger }, seedOfBench);
+    const { truth } = simulate({ ...played, logger: sound }, seedOfBench);
+    const highestN = Math.max(...truth.map((pull) => pull.peakN + pull.restN));
+    sound = { ...sound, capacityN: highestN * between(random, 0.75, 0.96) };
   }
-  return writeDown(random, { seed, samples, pulls, logger, parted, faults });
+  const cell = drawCell(random, sound.capacityN, { capacityKnown: faults.includes("unit-label") });
+  const logger = cell.error === undefined ? sound : { ...sound, cellError: cell.error };
+  const samples = simulate({ ...played, logger }, seedOfBench);
+  return writeDown(random, { seed, samples, pulls, logger, parted, faults, context: cell.context });
 }
 
 type Parting = RecordingTruth["parted"];
@@ -137,6 +141,7 @@ function writeDown(
     readonly logger: LoggerSpec;
     readonly parted: Parting;
     readonly faults: readonly FaultKind[];
+    readonly context: ReadingContext;
   },
 ): DrawnRecording {
   const { seed, samples, logger, parted, faults } = made;
@@ -147,7 +152,10 @@ function writeDown(
     beforeN: restAt(logger, startS),
     afterN: restAt(logger, endS),
   }));
-  const over = samples.truth.map((pull) => Math.max(0, pull.peakN + pull.restN - limitN) / pull.peakN);
+  const cellSlope = 1 + (logger.cellError?.slope ?? 0);
+  const over = samples.truth.map(
+    (pull) => Math.max(0, pull.peakN * cellSlope + pull.restN - limitN) / pull.peakN,
+  );
   const pulls = samples.truth.map(
     (pull, index): DrawnPull => ({
       ...pull,
@@ -191,6 +199,8 @@ function writeDown(
     resolutionN: Math.max(Math.min(Math.max(cellStepN, noiseN) / 3, 1e-4 * netN), 1e-6 * netN),
     displacement: isForce && rows.displacementM !== undefined,
     segments: parted === "column",
+    // Pounds-force are told from kilonewtons by the cell's capacity; from newtons nothing would tell them.
+    ...(has("unit-label") ? { unit: "kN" } : {}),
   });
   const force = layoutOf(dialect).force;
   const decimals = dialect.columns.find((column) => column.holds === "force")?.decimals ?? 0;
@@ -226,10 +236,11 @@ function writeDown(
     bytes: writeRecording(written, dialect, startOf(random)),
     layout: { ...layoutOf(dialect), force: { ...force, inverted } },
     dialect,
+    context: made.context,
     trueForce: { timeS: taken.rows.timeS, forceN: taken.trueForceN },
     truth: {
       ...truth,
-      faults: findFaults(written, truth, { spiked, stepped, inverted, unitLabel, rests, clippedPart }),
+      faults: findFaults(rows, truth, { spiked, stepped, inverted, unitLabel, rests, clippedPart }),
     },
   };
 }

@@ -27,40 +27,65 @@ export function findFaults(
   if (deeds.unitLabel) return [{ kind: "unit-label" }];
   const netN = Math.min(...truth.pulls.map((pull) => pull.peakN));
   const [first] = truth.pulls;
+  const driftN = Math.max(...deeds.rests.map(({ beforeN, afterN }) => Math.abs(afterN - beforeN)));
+  const offsetN = Math.max(...deeds.rests.map(({ beforeN }) => Math.abs(beforeN)));
+  const { stepN } = truth.logger;
   const faults: (Fault | undefined)[] = [
     at("spikes", deeds.spiked),
     ...missing(rows, truth),
     ...clock(rows, truth.logger, deeds),
-    graded("clipped", deeds.clippedPart, 1e-9, 0.01),
+    graded("clipped", { size: deeds.clippedPart, from: 1e-9, full: 0.01 }),
     deeds.inverted ? { kind: "inverted" } : undefined,
-    graded("offset", Math.max(...deeds.rests.map(({ beforeN }) => Math.abs(beforeN))) / netN, 0.01, 0.03),
-    graded(
-      "drift",
-      Math.max(...deeds.rests.map(({ beforeN, afterN }) => Math.abs(afterN - beforeN))) / netN,
-      0.006,
-      0.015,
-    ),
+    graded("offset", { size: offsetN / netN, from: 0.01, full: 0.03, shown: stepN / 2 / netN }),
+    graded("drift", { size: driftN / netN, from: 0.006, full: 0.015, shown: stepN / netN }),
     first?.startCut === true ? { kind: "starts-loaded" } : undefined,
     truth.pulls.at(-1)?.endCut === true ? { kind: "ends-early" } : undefined,
-    graded("coarse-steps", truth.logger.stepN / netN, 0.004, 0.01),
+    graded("coarse-steps", { size: stepN / netN, from: 0.004, full: 0.01 }),
   ];
   // At a few samples a second a hand on the line is one sample that stands alone.
   if (deeds.spiked.length === 0 && truth.logger.rateHz <= 20) faults.push({ kind: "spikes", mild: true });
   return faults.filter((fault) => fault !== undefined);
 }
 
-function missing(rows: Rows, { pulls }: Omit<RecordingTruth, "faults">): (Fault | undefined)[] {
+function missing(rows: Rows, { pulls, logger }: Omit<RecordingTruth, "faults">): (Fault | undefined)[] {
   const lost = [...rows.forceN.keys()].filter((row) => Number.isNaN(rows.forceN[row] as number));
   if (lost.length === 0) return [];
-  const nearest = Math.min(
-    ...pulls.map((pull) => {
-      const peakRow = rowAt(rows.timeS, pull.peakTimeS);
-      return Math.min(...lost.map((row) => Math.abs(row - peakRow)));
-    }),
-  );
-  // The highest sample may be one of the peak's neighbours.
-  const near: Fault = { kind: "missing-near-peak", ...(nearest <= 4 ? {} : { mild: true as const }) };
-  return [at("missing", lost), nearest <= 20 ? near : undefined];
+  const near = { certain: false, possible: false };
+  for (const pull of pulls) {
+    const from = rowAt(rows.timeS, pull.startS);
+    const to = rowAt(rows.timeS, pull.endS);
+    const highestN = highestOf(rows.forceN, from, to);
+    const hiddenN = Math.max(6 * logger.noiseN, 1.5 * logger.stepN);
+    const peaks = rowsFrom(highestN - hiddenN, rows.forceN, from, to);
+    const away = (peak: number) => Math.min(...lost.map((row) => Math.abs(row - peak)));
+    const first = peaks.find((row) => rows.forceN[row] === highestN);
+    if (peaks.some((peak) => away(peak) <= 8)) near.possible = true;
+    // Near the true peak, and near the sample that anybody would take for it.
+    if (first !== undefined && Math.max(away(first), away(rowAt(rows.timeS, pull.peakTimeS))) <= 4)
+      near.certain = true;
+  }
+  return [
+    at("missing", lost),
+    near.certain
+      ? { kind: "missing-near-peak" }
+      : near.possible
+        ? { kind: "missing-near-peak", mild: true }
+        : undefined,
+  ];
+}
+
+/** The rows with at least this force. */
+function rowsFrom(leastN: number, forceN: Float64Array, from: number, to: number): number[] {
+  const rows: number[] = [];
+  for (let row = from; row <= to; row++) if ((forceN[row] as number) >= leastN) rows.push(row);
+  return rows;
+}
+
+function highestOf(forceN: Float64Array, from: number, to: number): number {
+  let highestN = Number.NEGATIVE_INFINITY;
+  for (let row = from; row <= to; row++)
+    if ((forceN[row] as number) > highestN) highestN = forceN[row] as number;
+  return highestN;
 }
 
 /** The first row at or after a moment. */
@@ -95,7 +120,7 @@ function clock({ timeS }: Rows, { batchS }: LoggerTruth, { stepped }: Deeds): (F
           ...(repeated.length < Math.max(3, 0.01 * timeS.length) ? { mild: true as const } : {}),
         } as Fault),
     at("clock-backward", stepped),
-    graded("clock-jitter", scatter, 0.08, 0.2),
+    graded("clock-jitter", { size: scatter, from: 0.08, full: 0.2 }),
   ];
 }
 
@@ -103,8 +128,13 @@ function at(kind: FaultKind, rows: readonly number[]): Fault | undefined {
   return rows.length === 0 ? undefined : { kind, rows: rows.slice(0, 100).map((row) => row + 1) };
 }
 
-/** No fault below one bound, a mild one up to the other. */
-function graded(kind: FaultKind, size: number, from: number, full: number): Fault | undefined {
-  if (size <= from) return undefined;
+/**
+ * No fault up to one bound, a mild one up to the other. `shown` is what steps may add to the size as the file shows it.
+ */
+function graded(
+  kind: FaultKind,
+  { size, from, full, shown = 0 }: { size: number; from: number; full: number; shown?: number },
+): Fault | undefined {
+  if (size + shown <= from) return undefined;
   return { kind, size, ...(size < full ? { mild: true } : {}) };
 }

@@ -3,7 +3,7 @@ import { createRandom, type Random } from "../../stats/mod.ts";
 import { between, bump } from "./bench-acts.ts";
 import type { Segment } from "./history.ts";
 import { playPull } from "./play-pull.ts";
-import { type LoggerSpec, type RecordingSpec, specProblems } from "./spec.ts";
+import { type LoggerSpec, type RecordingSpec, shownBy, specProblems } from "./spec.ts";
 import type { PhaseSpan, PullTruth } from "./truth.ts";
 
 /** What a simulated logger took down, in SI units, with what it should have seen. */
@@ -26,7 +26,7 @@ export type SimulatedRecording = {
  *
  * Model: a specimen with a soft toe and then a constant stiffness; bedding cycles that shorten the toe; a set load held
  * while force settles as F1[1 − r log10(1 + t/t1)]; a ramp at a constant rate or by hand strokes; slips, broken strands
- * and an ending; a cell with offset, drift, white noise and 2^bits steps over ± its capacity; an amplifier that may average; a clock
+ * and an ending; a cell with errors, offset, drift, white noise and 2^bits steps over ± its capacity; an amplifier that may average; a clock
  * with jitter.
  *
  * @example
@@ -109,7 +109,8 @@ function record(
     const segment = segments[at] as Segment;
     const sinceS = Math.min(sampledAtS, segment.endS) - segment.startS;
     const trueN = segment.forceAfter(sinceS);
-    const rawN = trueN + restAt(logger, sampledAtS) + logger.noiseN * random.normal();
+    const onCellN = logger.cellError === undefined ? trueN : shownBy(logger.cellError, trueN);
+    const rawN = onCellN + restAt(logger, sampledAtS) + logger.noiseN * random.normal();
     const shownN = averaged(lastRaw, row, rawN);
     const heldN = Math.min(logger.capacityN - stepN, Math.max(-logger.capacityN, shownN));
     if (heldN !== shownN) clipped++;

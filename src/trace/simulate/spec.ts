@@ -68,6 +68,17 @@ export type PullSpec = {
   readonly tailS: number;
 };
 
+/**
+ * How a cell's figure differs from the force on it: by a part of the force, and by a bow that is 0 at both ends of a
+ * range and greatest (`bow` times a quarter of the range) in its middle.
+ */
+export type CellError = { readonly slope: number; readonly bow: number; readonly rangeN: number };
+
+/** What a cell shows of a force, but for its offset. */
+export function shownBy({ slope, bow, rangeN }: CellError, forceN: number): number {
+  return forceN * (1 + slope + bow * (1 - forceN / rangeN));
+}
+
 /** Load cell, amplifier and clock. */
 export type LoggerSpec = {
   readonly rateHz: number;
@@ -83,6 +94,8 @@ export type LoggerSpec = {
   readonly driftNPerMinute: number;
   /** A slow swing besides the steady drift: a sine of this amplitude and period, 0 at the start. */
   readonly swing?: { readonly amplitudeN: number; readonly periodS: number };
+  /** Left out: the cell shows the true force. */
+  readonly cellError?: CellError;
   /** The amplifier gives the mean of its last so many samples, which smears a collapse over as many. */
   readonly averagedSamples?: number;
   /** Also records the drive's position. */
@@ -111,6 +124,9 @@ export function specProblems(spec: RecordingSpec): Problem[] {
     ["logger.swing.amplitudeN", logger.swing?.amplitudeN ?? 0, 0, 1e6],
     ["logger.swing.periodS", logger.swing?.periodS ?? 1, 1, 1e6],
     ["logger.averagedSamples", logger.averagedSamples ?? 1, 1, 64],
+    ["logger.cellError.slope", logger.cellError?.slope ?? 0, -0.1, 0.1],
+    ["logger.cellError.bow", logger.cellError?.bow ?? 0, -0.1, 0.1],
+    ["logger.cellError.rangeN", logger.cellError?.rangeN ?? 1, 1, 1e9],
     ["gapS", spec.gapS ?? 1, 0.1, 3600],
     ["handlingN", spec.handlingN ?? 0, 0, 1e6],
     ...spec.pulls.flatMap((pull, index) => pullRanges(pull, `pulls[${index}]`)),
