@@ -240,9 +240,30 @@ function writeDown(
     trueForce: { timeS: taken.rows.timeS, forceN: taken.trueForceN },
     truth: {
       ...truth,
-      faults: findFaults(rows, truth, { spiked, stepped, inverted, unitLabel, rests, clippedPart }),
+      faults: findFaults({ ...rows, timeS: asStamped(rows.timeS, dialect) }, truth, {
+        spiked,
+        stepped,
+        inverted,
+        unitLabel,
+        rests,
+        clippedPart,
+      }),
     },
   };
+}
+
+/** Times as the file will say them. */
+function asStamped(timeS: Float64Array, dialect: LoggerDialect): Float64Array {
+  const time = dialect.columns.find((column) => column.holds === "time");
+  if (time === undefined) return timeS;
+  const perSecond = time.format.endsWith("-us")
+    ? 1e6
+    : time.format.endsWith("-s")
+      ? 10 ** time.decimals
+      : 1e3;
+  // Stamps with a date or a time of day are cut at the millisecond, numbers are rounded.
+  const cut = time.format === "date-time" || time.format === "time-of-day";
+  return timeS.map((atS) => (cut ? Math.floor(atS * perSecond) : Math.round(atS * perSecond)) / perSecond);
 }
 
 /** The row of a pull's highest sample. */

@@ -66,11 +66,7 @@ function missing(rows: Rows, { pulls, logger }: Omit<RecordingTruth, "faults">):
   }
   return [
     at("missing", lost),
-    near.certain
-      ? { kind: "missing-near-peak" }
-      : near.possible
-        ? { kind: "missing-near-peak", mild: true }
-        : undefined,
+    near.possible ? { kind: "missing-near-peak", ...mildUnless(near.certain) } : undefined,
   ];
 }
 
@@ -95,37 +91,52 @@ export function rowAt(timeS: Float64Array, momentS: number): number {
 }
 
 function clock({ timeS }: Rows, { batchS }: LoggerTruth, { stepped }: Deeds): (Fault | undefined)[] {
+  if (batchS > 0) return [{ kind: "clock-batched", size: batchS }];
   const steps = Array.from(
     { length: timeS.length - 1 },
     (_, row) => (timeS[row + 1] as number) - (timeS[row] as number),
   );
-  const forward = steps.filter((step) => step > 1e-9).sort((a, b) => a - b);
+  const forward = steps.filter((step) => step > standsStillS).sort((a, b) => a - b);
   const usualS = forward[Math.floor(forward.length / 2)] as number;
   const longestS = forward.at(-1) as number;
-  const repeated = steps.flatMap((step, row) => (Math.abs(step) <= 1e-9 ? [row + 1] : []));
-  const even = steps.filter((step) => Math.abs(step) < 3 * usualS && step > 1e-9);
-  const mean = even.reduce((sum, step) => sum + step, 0) / even.length;
-  const scatter = Math.sqrt(even.reduce((sum, step) => sum + (step - mean) ** 2, 0) / even.length) / usualS;
-  if (batchS > 0) return [{ kind: "clock-batched", size: batchS }];
+  const repeated = steps.flatMap((step, row) => (Math.abs(step) <= standsStillS ? [row + 1] : []));
+  const gap = longestS >= 5 * usualS && longestS - usualS >= 0.05;
+  // After a stamp that was repeated comes a step of twice the length: not the clock's own jitter.
+  const scattered = graded("clock-jitter", { size: scatterOf(forward, usualS), from: 0.08, full: 0.2 });
   return [
-    longestS >= 5 * usualS && longestS - usualS >= 0.05
-      ? { kind: "clock-gap", size: longestS }
-      : longestS >= 3 * usualS
-        ? { kind: "clock-gap", mild: true, size: longestS }
-        : undefined,
+    longestS < 3 * usualS ? undefined : { kind: "clock-gap", size: longestS, ...mildUnless(gap) },
     repeated.length === 0
       ? undefined
-      : ({
-          ...at("clock-repeated", repeated),
-          ...(repeated.length < Math.max(3, 0.01 * timeS.length) ? { mild: true as const } : {}),
-        } as Fault),
+      : {
+          kind: "clock-repeated",
+          rows: listed(repeated),
+          ...mildUnless(repeated.length >= Math.max(3, 0.01 * timeS.length)),
+        },
     at("clock-backward", stepped),
-    graded("clock-jitter", { size: scatter, from: 0.08, full: 0.2 }),
+    scattered === undefined ? undefined : { ...scattered, ...(repeated.length > 0 ? mildUnless(false) : {}) },
   ];
 }
 
+/** Steps of the clock shorter than this are none, but the rounding of a sum. */
+const standsStillS = 1e-9;
+
+/** Standard deviation of the steps that are no gaps, as a part of the usual step. */
+function scatterOf(steps: readonly number[], usualS: number): number {
+  const even = steps.filter((step) => step < 3 * usualS);
+  const mean = even.reduce((sum, step) => sum + step, 0) / even.length;
+  return Math.sqrt(even.reduce((sum, step) => sum + (step - mean) ** 2, 0) / even.length) / usualS;
+}
+
+function mildUnless(full: boolean): { mild?: true } {
+  return full ? {} : { mild: true };
+}
+
+function listed(rows: readonly number[]): number[] {
+  return rows.slice(0, 100).map((row) => row + 1);
+}
+
 function at(kind: FaultKind, rows: readonly number[]): Fault | undefined {
-  return rows.length === 0 ? undefined : { kind, rows: rows.slice(0, 100).map((row) => row + 1) };
+  return rows.length === 0 ? undefined : { kind, rows: listed(rows) };
 }
 
 /**
@@ -136,5 +147,5 @@ function graded(
   { size, from, full, shown = 0 }: { size: number; from: number; full: number; shown?: number },
 ): Fault | undefined {
   if (size + shown <= from) return undefined;
-  return { kind, size, ...(size < full ? { mild: true } : {}) };
+  return { kind, size, ...mildUnless(size >= full) };
 }
