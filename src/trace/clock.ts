@@ -1,15 +1,188 @@
+import type { Warning } from "../problem/mod.ts";
+import { medianInPlace } from "./select.ts";
+
+/** A restart is followed by this many stamps that also lie before it; a single stamp out of order is not. */
+const stampsOfARestart = 3;
+
 /**
  * The rows, from 0, at which a clock starts again: it falls by more than half of what it had counted since it last
- * began. A smaller step back is a stamp out of order and no new beginning.
+ * began, and goes on from there. A stamp after which the clock goes on as before is one out of order.
  */
 export function clockResets(timeS: Float64Array): number[] {
   const resets: number[] = [];
   let began = 0;
   for (let row = 1; row < timeS.length; row++) {
-    const fall = (timeS[row - 1] as number) - (timeS[row] as number);
-    if (fall <= 0 || fall <= 0.5 * ((timeS[row - 1] as number) - (timeS[began] as number))) continue;
+    const before = timeS[row - 1] as number;
+    const fall = before - (timeS[row] as number);
+    if (fall <= 0 || fall <= 0.5 * (before - (timeS[began] as number))) continue;
+    let stays = row + 1 < timeS.length;
+    for (let next = row + 1; next < Math.min(timeS.length, row + stampsOfARestart); next++)
+      if ((timeS[next] as number) >= before) stays = false;
+    if (!stays) continue;
     resets.push(row);
     began = row;
   }
   return resets;
+}
+
+/** A record's clock as it ran, and as it may be counted on. */
+export type Clock = {
+  /** Usual time from sample to sample. */
+  readonly intervalS?: number;
+  /** Seconds of each row: the file's, but for stamps that are repeated, batched or out of order. */
+  readonly timeS?: Float64Array;
+  readonly warnings: readonly Warning[];
+};
+
+/** With this share of stamps repeated, rows come in batches. */
+const batchedShare = 0.4;
+/** A gap is this many usual steps, and this much longer than one. */
+const gapSteps = 4;
+const gapS = 0.05;
+/** Steps that scatter by more than this part of a usual one. */
+const jitterPart = 0.15;
+
+/** Rule R-CLOCK: what is wrong with a clock, and a clock on which moments can be placed. */
+export function readClock(fileS: Float64Array | undefined): Clock {
+  if (fileS === undefined || fileS.length < 2) return { warnings: [] };
+  const count = fileS.length - 1;
+  const steps = new Float64Array(count);
+  let repeated = 0;
+  let firstRepeated = -1;
+  for (let at = 0; at < count; at++) {
+    const step = (fileS[at + 1] as number) - (fileS[at] as number);
+    steps[at] = step;
+    if (Math.abs(step) > 1e-9) continue;
+    repeated++;
+    if (firstRepeated < 0) firstRepeated = at + 2;
+  }
+  const forward = steps.filter((step) => step > 1e-9);
+  if (forward.length === 0) return { intervalS: 0, timeS: fileS, warnings: [] };
+  const usualS = medianInPlace(forward.slice());
+  const batched = repeated >= batchedShare * count;
+  const intervalS = batched ? (usualS * forward.length) / count : medianInPlace(steps.slice());
+  const warnings = [
+    gapsIn(steps, fileS, usualS),
+    repeatedIn(repeated, firstRepeated, count, batched),
+    batched || repeated >= 2 ? undefined : jitterIn(forward, usualS),
+  ].filter((warning) => warning !== undefined);
+  return { intervalS, timeS: putRight(fileS, { intervalS, batched, repeated }), warnings };
+}
+
+function gapsIn(steps: Float64Array, fileS: Float64Array, usualS: number): Warning | undefined {
+  let gaps = 0;
+  let longest = 0;
+  steps.forEach((step, at) => {
+    if (step < gapSteps * usualS || step < usualS + gapS) return;
+    gaps++;
+    if (step > (steps[longest] as number)) longest = at;
+  });
+  if (gaps === 0) return undefined;
+  return {
+    code: "READING_CLOCK_GAP",
+    message:
+      `The clock jumps ahead ${gaps === 1 ? "once" : `${gaps} times`}: for ${figure(steps[longest] as number)} s ` +
+      `from ${figure(fileS[longest] as number)} s (row ${longest + 1}) nothing was recorded. No line is drawn over it.`,
+    where: { row: longest + 1 },
+    found: `${figure(steps[longest] as number)} s between two rows`,
+    expected: `about ${figure(usualS)} s`,
+  };
+}
+
+function repeatedIn(
+  repeated: number,
+  firstRow: number,
+  count: number,
+  batched: boolean,
+): Warning | undefined {
+  if (repeated < 2) return undefined;
+  if (batched)
+    return {
+      code: "READING_CLOCK_BATCHED",
+      message:
+        "Rows come in batches that share one stamp each: their moments are spread evenly, and no time is better than a batch.",
+      where: { row: firstRow },
+      found: `${repeated} of ${count} stamps as the row before`,
+    };
+  return {
+    code: "READING_CLOCK_REPEATED",
+    message: `${repeated} rows carry the same stamp as the row before, first in row ${firstRow}.`,
+    where: { row: firstRow },
+    found: `${repeated} of ${count}`,
+  };
+}
+
+function jitterIn(forward: Float64Array, usualS: number): Warning | undefined {
+  let seen = 0;
+  let sum = 0;
+  let squares = 0;
+  for (const step of forward) {
+    if (step >= 3 * usualS) continue;
+    seen++;
+    sum += step - usualS;
+    squares += (step - usualS) ** 2;
+  }
+  if (seen < 20) return undefined;
+  const spread = Math.sqrt(Math.max(0, squares / seen - (sum / seen) ** 2)) / usualS;
+  if (spread < jitterPart) return undefined;
+  return {
+    code: "READING_CLOCK_JITTER",
+    message: `The steps of the clock scatter by ${Math.round(100 * spread)} % of a step: rates over few samples are rough.`,
+    found: `standard deviation ${figure(spread * usualS)} s`,
+    expected: `even steps of ${figure(usualS)} s`,
+  };
+}
+
+/** The file's stamps, with those that are repeated or out of order placed between their neighbours. */
+function putRight(
+  fileS: Float64Array,
+  { intervalS, batched, repeated }: { intervalS: number; batched: boolean; repeated: number },
+): Float64Array {
+  const resets = new Set(clockResets(fileS));
+  const backward = hasBackward(fileS, resets);
+  if (repeated === 0 && !backward) return fileS;
+  const timeS = fileS.slice();
+  const count = timeS.length;
+  for (let row = 1; row < count - 1; row++) {
+    if (resets.has(row) || resets.has(row + 1)) continue;
+    const before = timeS[row - 1] as number;
+    const after = timeS[row + 1] as number;
+    if ((timeS[row] as number) < before && after > before) timeS[row] = (before + after) / 2;
+  }
+  if (repeated === 0) return timeS;
+  for (let from = 0; from < count; ) {
+    let to = from;
+    while (
+      to + 1 < count &&
+      Math.abs((timeS[to + 1] as number) - (timeS[from] as number)) <= 1e-9 &&
+      !resets.has(to + 1)
+    )
+      to++;
+    const stamp = timeS[from] as number;
+    const rows = to - from + 1;
+    if (rows > 1 && batched) {
+      // A batch carries the moment at which its last row came.
+      const before = from === 0 || resets.has(from) ? Number.NaN : (timeS[from - 1] as number);
+      const usual = stamp - before <= 3 * rows * intervalS;
+      const step = usual ? (stamp - before) / rows : intervalS;
+      for (let row = from; row <= to; row++) timeS[row] = stamp - (to - row) * step;
+    } else if (rows > 1) {
+      const after = timeS[to + 1] ?? stamp + rows * intervalS;
+      const step =
+        after > stamp && after - stamp <= 3 * rows * intervalS ? (after - stamp) / rows : intervalS / rows;
+      for (let row = from; row <= to; row++) timeS[row] = stamp + (row - from) * step;
+    }
+    from = to + 1;
+  }
+  return timeS;
+}
+
+function hasBackward(fileS: Float64Array, resets: ReadonlySet<number>): boolean {
+  for (let row = 1; row < fileS.length; row++)
+    if ((fileS[row] as number) < (fileS[row - 1] as number) && !resets.has(row)) return true;
+  return false;
+}
+
+function figure(value: number): string {
+  return String(Number(value.toPrecision(4)));
 }

@@ -1,12 +1,17 @@
 import type { Warning } from "../problem/mod.ts";
+import { isClipped } from "./clipping.ts";
+import { readDeeply } from "./deep-reading.ts";
 import { biggest, type DropSpan, dropThreshold, findDrops, toDrop } from "./drops.ts";
 import { fitRate } from "./loading-rate.ts";
-import { endOf, type Load } from "./loads.ts";
+import { endOf, type FinalFall, type Load } from "./loads.ts";
 import { named } from "./named.ts";
 import { doubtsAbout } from "./pull-doubts.ts";
-import { restOf, type Surroundings } from "./pull-rest.ts";
+import { type RestFound, restOf, type Surroundings } from "./pull-rest.ts";
 import type { PullReading } from "./reading.ts";
+import type { DeepReading } from "./reading-parts.ts";
 import { rowOf, timeOf } from "./samples.ts";
+import { createSignal } from "./signal.ts";
+import { zeroOf } from "./zero.ts";
 
 /** A pull lists this many drops; waves on a long haul make more. */
 const mostDrops = 1000;
@@ -44,8 +49,42 @@ export function measurePull(load: Load, index: number, around: Surroundings): Pu
     ...(collapse === undefined ? {} : { collapse: toDrop(samples, collapse) }),
     noiseN: noise,
   };
-  const warnings: Warning[] = doubtsAbout(measured, { ...around, load, fall, zero, rest });
-  return { ...measured, warnings };
+  const clipped = isClipped(samples, load, around);
+  const deep = readMore(load, { fall, rest, zero, clipped }, around);
+  const warnings: Warning[] = doubtsAbout(measured, { ...around, load, fall, zero, rest, clipped });
+  return { ...measured, ...named("deep", deep), warnings };
+}
+
+/** The deeper reading, on the clock that was put right. */
+function readMore(
+  load: Load,
+  known: { fall: FinalFall; rest: RestFound; zero: number; clipped: boolean },
+  around: Surroundings,
+): DeepReading | undefined {
+  const { samples, sampling, intervalS, clock, after, before, displacementM, cell } = around;
+  const { rest, zero } = known;
+  const signal = createSignal(samples, {
+    sampling,
+    zeroN: zero,
+    ...named("clock", clock),
+    ...named("intervalS", intervalS),
+  });
+  return readDeeply(signal, {
+    from: load.from,
+    to: load.to,
+    after,
+    before,
+    peakIndex: load.peakIndex,
+    netN: load.peak - zero,
+    cutOff: known.fall.kind === "cut-off",
+    clipped: known.clipped,
+    hasRest: rest.level !== undefined,
+    zero: zeroOf(signal, rest, zero),
+    ...named("restFrom", rest.runBefore === undefined ? undefined : Math.max(after, rest.runBefore.from)),
+    ...named("restTo", rest.runAfter === undefined ? undefined : Math.min(before, rest.runAfter.to) - 1),
+    ...named("displacementM", displacementM),
+    ...named("cell", cell),
+  });
 }
 
 /** A pull ends at a twentieth of its force; its last drop goes on for as long as the force keeps falling. */

@@ -10,6 +10,7 @@ type Facts = Surroundings & {
   readonly fall: FinalFall;
   readonly zero: number;
   readonly rest: RestFound;
+  readonly clipped: boolean;
 };
 
 /** What speaks against taking a pull's figures at their face, a sentence each. */
@@ -26,6 +27,8 @@ export function doubtsAbout(pull: Measured, facts: Facts): Warning[] {
     fewOnTheWay(pull, facts),
     noRate(pull, facts),
     manyDrops(pull),
+    clippedTop(pull, facts),
+    endsLoaded(facts),
   ];
   return doubts.filter((doubt) => doubt !== undefined);
 }
@@ -175,6 +178,29 @@ function manyDrops(pull: Measured): Warning | undefined {
     code: "READING_MANY_DROPS",
     message: `The force fell ${pull.dropCount} times; the ${pull.drops.length} biggest falls are listed.`,
     found: `${pull.dropCount} drops`,
+  };
+}
+
+function clippedTop(pull: Measured, { clipped, load }: Facts): Warning | undefined {
+  if (!clipped) return undefined;
+  return {
+    code: "READING_CLIPPED",
+    message: `The force stays at exactly ${figure(load.peak)} N at its top, as at a cell's limit: the true peak is higher.`,
+    where: { row: pull.peakRow },
+    found: `${figure(load.peak)} N in sample after sample`,
+    wayOut: "Use a cell with a higher limit; this peak counts as a lower bound.",
+  };
+}
+
+function endsLoaded({ fall, samples, zero, load }: Facts): Warning | undefined {
+  const last = samples.force[samples.force.length - 1] as number;
+  if (fall.kind !== "cut-off" || last - zero < 0.3 * (load.peak - zero)) return undefined;
+  return {
+    code: "READING_ENDS_LOADED",
+    message: `The record ends under load, at ${figure(last)} N: how the pull ended is not in it.`,
+    where: { row: samples.traceRows },
+    found: `${figure(last)} N in the last sample`,
+    expected: "a record that goes on until the load is off",
   };
 }
 

@@ -1,7 +1,9 @@
+import type { CellFit } from "./cell-fit.ts";
 import type { Load } from "./loads.ts";
 import { named } from "./named.ts";
 import type { Levels, RestRun } from "./rest.ts";
 import type { Samples } from "./samples.ts";
+import type { Sampling } from "./sampling.ts";
 
 /** What is known about the record around a pull. */
 export type Surroundings = {
@@ -12,10 +14,21 @@ export type Surroundings = {
   readonly after: number;
   readonly before: number;
   readonly intervalS?: number;
+  readonly sampling: Sampling;
+  /** Seconds of each row on a clock that was put right. */
+  readonly clock?: Float64Array;
+  readonly displacementM?: Float64Array;
+  readonly cell?: CellFit;
 };
 
 /** What was taken as zero, and the rests on both sides where there are both. */
-export type RestFound = { readonly level?: number; readonly before?: number; readonly after?: number };
+export type RestFound = {
+  readonly level?: number;
+  readonly before?: number;
+  readonly after?: number;
+  readonly runBefore?: RestRun;
+  readonly runAfter?: RestRun;
+};
 
 /**
  * Rule R-REST, second part. Zero is the longest rest before the pull. Where the record did not start at rest and the
@@ -47,5 +60,7 @@ export function restOf(
     ...named("level", chosen?.level),
     ...named("before", ahead?.level),
     ...named("after", behind?.level),
+    ...named("runBefore", ahead),
+    ...named("runAfter", behind),
   };
 }

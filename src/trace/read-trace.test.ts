@@ -264,7 +264,7 @@ describe("ends", () => {
     );
     expect(pull.end).toBe("cut-off");
     expect(pull).not.toHaveProperty("collapse");
-    expect(codes(pull)).toEqual(["READING_PEAK_LAST"]);
+    expect(codes(pull)).toEqual(["READING_PEAK_LAST", "READING_ENDS_LOADED"]);
   });
 });
 
@@ -513,7 +513,7 @@ describe("doubts", () => {
     expect(codes(onlyPull(draw(simple, 100)))).not.toContain("READING_COARSE_PEAK");
   });
 
-  test("R-DOUBT: few samples on the way, and a peak that stands alone", () => {
+  test("R-DOUBT R-SPIKE: few samples on the way, and a sample that stands alone: flagged, and not the peak", () => {
     const trace = draw(
       [
         [0, 0],
@@ -533,7 +533,10 @@ describe("doubts", () => {
       [22, 0],
     ]);
     spiked.forceN[1200] = 9000;
-    expect(codes(onlyPull(spiked))).toContain("READING_LONE_PEAK");
+    const reading = read(spiked);
+    expect(codes(reading)).toContain("READING_SPIKES");
+    expect(reading.pulls[0]?.peakN).toBe(5000);
+    expect(spiked.forceN[1200]).toBe(9000);
   });
 });
 

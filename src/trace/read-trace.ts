@@ -1,20 +1,24 @@
 import type { Warning } from "../problem/mod.ts";
 import type { ReadingContext } from "./calibration.ts";
-import { clockResets } from "./clock.ts";
+import { type CellFit, fitCell } from "./cell-fit.ts";
+import { clockResets, readClock } from "./clock.ts";
 import type { Layout } from "./layout.ts";
 import { findLoads, type Load } from "./loads.ts";
 import { measurePull } from "./measure-pull.ts";
+import { named } from "./named.ts";
 import { noiseOf } from "./noise.ts";
 import { sortLoads } from "./pulls.ts";
 import type { OtherLoad, PullReading, Reading, Trace } from "./reading.ts";
 import { findLevels, type Levels } from "./rest.ts";
+import { checkSamples } from "./sample-doubts.ts";
 import { rowOf, type Samples, samplesOf, timeOf } from "./samples.ts";
-import { medianInPlace } from "./select.ts";
+import { describeSampling, type Sampling } from "./sampling.ts";
+import { findSpikes, withoutSamples } from "./spikes.ts";
 
 /** Fewer samples than this are no record. */
 const fewestSamples = 3;
 
-const method = { name: "reading", version: "1" } as const;
+const method = { name: "reading", version: "2" } as const;
 
 /** With a net force under this many ripples nothing was pulled. */
 const ripplesOfALoad = 20;
@@ -39,24 +43,51 @@ export function readTrace(
   },
 ): Reading {
   const warnings: Warning[] = [...(options.warnings ?? [])];
-  const intervalS = medianInterval(trace);
+  const clock = readClock(trace.timeS);
+  warnings.push(...clock.warnings);
+  const { intervalS } = clock;
+  const { calibration } = options.context ?? {};
   const first = trace.timeS?.[0];
   const last = trace.timeS?.at(-1);
+  const cell = calibration === undefined ? undefined : fitCell(calibration);
   const pulls: PullReading[] = [];
   const otherLoads: OtherLoad[] = [];
-  const whole = samplesOf(trace);
+  const recorded = samplesOf(trace);
+  const sampling = describeSampling(recorded.force, findLevels(recorded.force).rests);
+  const spikes = findSpikes(recorded.force, sampling);
+  const whole = withoutSamples(recorded, spikes);
   const single = trace.segment !== undefined;
   const parts = split(trace, whole).map((samples) => ({ samples, levels: findLevels(samples.force) }));
   // A stretch between two starts of the clock is judged by the highest load of the file; a named segment by itself.
   const highest = single ? 0 : Math.max(0, ...parts.map((part) => part.levels.net));
   for (const part of parts) {
-    const found = readPart(part, { single, highest, pullsBefore: pulls.length, intervalS });
+    const found = readPart(part, {
+      single,
+      highest,
+      pullsBefore: pulls.length,
+      intervalS,
+      sampling,
+      ...named("clock", clock.timeS),
+      ...named("displacementM", trace.displacementM),
+      ...named("cell", cell),
+    });
     pulls.push(...found.pulls);
     otherLoads.push(...found.others);
   }
   if (pulls.length === 0) warnings.push(noPull(trace, whole));
   if (trace.timeS === undefined) warnings.push(noTime);
   if (trace.missing > 0) warnings.push(missingValues(trace));
+  warnings.push(
+    ...checkSamples({
+      recorded,
+      sampling,
+      spikes,
+      pulls,
+      cell,
+      context: options.context ?? {},
+      hasTime: trace.timeS !== undefined,
+    }),
+  );
   return {
     method,
     layout: options.layout,
@@ -75,7 +106,16 @@ type Part = { readonly samples: Samples; readonly levels: Levels };
 
 function readPart(
   { samples, levels }: Part,
-  known: { single: boolean; highest: number; pullsBefore: number; intervalS: number | undefined },
+  known: {
+    single: boolean;
+    highest: number;
+    pullsBefore: number;
+    intervalS: number | undefined;
+    sampling: Sampling;
+    clock?: Float64Array;
+    displacementM?: Float64Array;
+    cell?: CellFit;
+  },
 ): { pulls: PullReading[]; others: OtherLoad[] } {
   if (!(levels.net > ripplesOfALoad * levels.ripple)) return { pulls: [], others: [] };
   const { intervalS } = known;
@@ -93,6 +133,10 @@ function readPart(
       noise,
       after: sorted.pulls[at - 1]?.to ?? 0,
       before: sorted.pulls[at + 1]?.from ?? samples.force.length,
+      sampling: known.sampling,
+      ...named("clock", known.clock),
+      ...named("displacementM", known.displacementM),
+      ...named("cell", known.cell),
       ...(intervalS === undefined ? {} : { intervalS }),
     }),
   );
@@ -144,14 +188,6 @@ function describeOther(samples: Samples, load: Load): OtherLoad {
     ...(startS === undefined || endS === undefined ? {} : { startS, endS }),
     peakN: load.peak,
   };
-}
-
-function medianInterval({ timeS }: Trace): number | undefined {
-  if (timeS === undefined || timeS.length < 2) return undefined;
-  const steps = new Float64Array(timeS.length - 1);
-  for (let index = 0; index < steps.length; index++)
-    steps[index] = (timeS[index + 1] as number) - (timeS[index] as number);
-  return medianInPlace(steps);
 }
 
 function noPull(trace: Trace, samples: Samples): Warning {

@@ -37,7 +37,7 @@ export type PullReading = {
   readonly endRow: number;
   readonly startS?: number;
   readonly endS?: number;
-  /** The highest force as recorded, with the offset of the cell still in it. */
+  /** The highest force as recorded, with the offset of the cell still in it; isolated spikes are left out. */
   readonly peakN: number;
   readonly peakRow: number;
   readonly peakTimeS?: number;

@@ -1,0 +1,105 @@
+import { findDrops } from "./drops.ts";
+import type { Signal } from "./signal.ts";
+
+/** A fall of force within a pull, in samples from 0. */
+export type Fall = {
+  /** The last sample that still stands at the level from which the force fell. */
+  readonly top: number;
+  /** The first sample after it at which nine tenths of the fall are over. */
+  readonly bottom: number;
+  readonly low: number;
+  readonly fromN: number;
+  readonly toN: number;
+  /** How long the middle eight tenths of the fall took, read between the samples; rows where there is no clock. */
+  readonly lasted: number;
+  /** How long after the bottom the force began to rise again; absent where it never did. */
+  readonly resumedAfter?: number;
+};
+
+/** Falls smaller than this part of the net peak are not looked at. */
+const smallestPart = 0.02;
+
+/**
+ * The falls of a pull, the last of which may be its end: from a running maximum by max(2 % of the net peak, 6 noises,
+ * 1.6 steps), until the force has recovered by as much.
+ */
+export function findFalls(signal: Signal, from: number, to: number, netN: number): Fall[] {
+  const { noiseN, stepN } = signal.sampling;
+  const threshold = Math.max(smallestPart * netN, 6 * noiseN, 1.6 * stepN);
+  return findDrops(signal.force, from, to, threshold).map(({ fromIndex, lowIndex }) =>
+    describeFall(signal, fromIndex, lowIndex, to, netN),
+  );
+}
+
+function describeFall(signal: Signal, highest: number, low: number, to: number, netN: number): Fall {
+  const { force, place } = signal;
+  const { noiseN, stepN } = signal.sampling;
+  const fromN = force[highest] as number;
+  const toN = force[low] as number;
+  const edge = Math.min(0.25 * (fromN - toN), Math.max(6.5 * noiseN, 1.3 * stepN, 0.004 * netN));
+  let top = low;
+  while (top > highest && (force[top] as number) < fromN - edge) top--;
+  const size = (force[top] as number) - toN;
+  const crossing = (level: number): { at: number; index: number } => {
+    let index = top + 1;
+    while (index < low && (force[index] as number) > level) index++;
+    const before = force[index - 1] as number;
+    const after = force[index] as number;
+    const part = before > after ? Math.min(1, Math.max(0, (before - level) / (before - after))) : 1;
+    return { at: place(index - 1) + part * (place(index) - place(index - 1)), index };
+  };
+  const nine = crossing((force[top] as number) - 0.1 * size);
+  const one = crossing(toN + 0.1 * size);
+  const resumedAfter = resumption(signal, one.index, to, size, netN);
+  return {
+    top,
+    bottom: one.index,
+    low,
+    fromN,
+    toN,
+    lasted: Math.max(0, one.at - nine.at),
+    ...(resumedAfter === undefined ? {} : { resumedAfter }),
+  };
+}
+
+/** How long after the bottom of a fall the force first stands clearly above its lowest since. */
+function resumption(
+  signal: Signal,
+  bottom: number,
+  to: number,
+  size: number,
+  netN: number,
+): number | undefined {
+  const { force, place } = signal;
+  const { noiseN, stepN } = signal.sampling;
+  const clear = Math.max(5 * noiseN, 1.6 * stepN, Math.min(0.08 * size, 0.005 * netN));
+  let lowest = force[bottom] as number;
+  for (let index = bottom; index < to; index++) {
+    const value = force[index] as number;
+    if (value < lowest) lowest = value;
+    else if (value > lowest + clear) return place(index) - place(bottom);
+  }
+  return undefined;
+}
+
+/** A slip lets go within some hundredths of a second; a jack that gives way takes longer (R-SLIP). */
+const slipS = 0.05;
+/** An operator who resets a jack needs this long before the force rises again. */
+const resetS = 0.75;
+
+/**
+ * Rule R-SLIP: whether a fall is a slip, from which the splice gripped again, or a jack that was reset. A slip is sudden
+ * within what the sampling can resolve, and the drive takes it up at once.
+ */
+export function isSlip(signal: Signal, fall: Fall, netN: number): boolean {
+  const { intervalS, zeroN } = signal;
+  const size = fall.fromN - fall.toN;
+  const part = size / Math.max(fall.fromN - zeroN, Number.MIN_VALUE);
+  if (part < 0.04 || part > 0.75 || size < 0.025 * netN) return false;
+  if (intervalS === undefined) return fall.lasted <= 2;
+  const resolution = intervalS * signal.sampling.averaged;
+  const paused = fall.resumedAfter === undefined || fall.resumedAfter >= resetS;
+  if (resolution <= 0.016) return fall.lasted <= slipS;
+  if (fall.lasted > slipS + 1.1 * resolution) return false;
+  return !paused;
+}

@@ -1,0 +1,262 @@
+import type { Signal } from "./signal.ts";
+
+/** A top as best known from the samples about it: still as recorded, with the rest in it. */
+export type TopEstimate = {
+  readonly valueN: number;
+  /** Standard uncertainty from the noise of the samples that it rests on. */
+  readonly noiseN: number;
+  /** Standard uncertainty because the top fell between two samples. */
+  readonly betweenN: number;
+  readonly basis: "rise to a sudden fall" | "corner" | "last sample";
+};
+
+/** A fall that starts within this time counts as sudden: slips and breaks do, a load let off does not. */
+const suddenS = 0.1;
+/** A slip takes this long to fall clear of the noise; until then a sample may stand on either side of the top. */
+const unsureS = 0.012;
+const longestWindowS = 0.6;
+
+/**
+ * Rule R-TOP. The top of a load before a sudden fall lies on the line through the samples before it, at a moment between
+ * the last sample that is still on that line and the first one off it; without a sudden fall it is the corner of two
+ * lines, one through the samples before it and one through those after. The lines are as long as the noise allows: until
+ * they no longer fit.
+ */
+export function estimateTop(
+  signal: Signal,
+  peak: number,
+  from: number,
+  to: number,
+  netN: number,
+): TopEstimate {
+  const { force, place, intervalS, sampling } = signal;
+  const { noiseN, stepN, averaged } = sampling;
+  const highest = force[peak] as number;
+  const near = Math.max(6.5 * noiseN, 1.3 * stepN);
+  let last = peak;
+  for (let at = peak; at < to && (force[at] as number) >= highest - near; at++) last = at;
+  const dt = intervalS ?? 1;
+  if (last >= to - 1) return onTheRise(signal, from, last);
+  let low = last + 1;
+  const limit = place(last) + Math.max(intervalS === undefined ? 0 : suddenS, (averaged + 0.6) * dt);
+  for (let at = last + 1; at < to && place(at) <= limit; at++)
+    if ((force[at] as number) < (force[low] as number)) low = at;
+  if (highest - (force[low] as number) < 0.035 * netN) return corner(signal, peak, { from, to });
+
+  const back = intervalS === undefined ? 0 : Math.floor(unsureS / dt);
+  const line = bestLine(signal, Math.max(from, last - back), from, -1);
+  let sure = Math.max(from, last - back);
+  const sigma = Math.hypot(noiseN, stepN / Math.sqrt(12));
+  for (let at = sure + 1; at <= last; at++) {
+    if ((force[at] as number) < line.at(place(at)) - 2.5 * sigma) break;
+    sure = at;
+  }
+  const slope = Math.max(0, line.slope);
+  const gap = place(last + 1) - place(sure);
+  const middle = (place(sure) + place(last + 1)) / 2;
+  const lag = ((averaged - 1) / 2) * dt;
+  return {
+    valueN: Math.max(line.at(place(sure)) + slope * (middle - place(sure) + lag), highest - 3 * sigma),
+    noiseN: line.errorAt(middle),
+    betweenN: Math.hypot((slope * gap) / Math.sqrt(12), 0.3 * line.bend, 0.15 * slope * lag),
+    basis: "rise to a sudden fall",
+  };
+}
+
+function onTheRise(signal: Signal, from: number, last: number): TopEstimate {
+  const line = bestLine(signal, last, from, -1);
+  return {
+    valueN: line.at(signal.place(last)),
+    noiseN: line.errorAt(signal.place(last)),
+    betweenN: 0,
+    basis: "last sample",
+  };
+}
+
+/** Where a line through the samples before the top and one through those after it meet, weighed over where that may be. */
+function corner(signal: Signal, peak: number, { from, to }: { from: number; to: number }): TopEstimate {
+  const { force, place, sampling } = signal;
+  const sigma =
+    Math.hypot(sampling.noiseN, sampling.stepN / Math.sqrt(12)) || 1e-9 * Math.abs(force[peak] as number);
+  const tent = (half: number) =>
+    fitTents(signal, Math.max(from, peak - half), Math.min(to - 1, peak + half), sigma);
+  let best = tent(2);
+  for (let half = 3; half <= 96; half = Math.ceil(half * 1.4)) {
+    if (peak - half < from || peak + half >= to) break;
+    if (place(peak + half) - place(peak - half) > longestWindowS) break;
+    const next = tent(half);
+    if (next === undefined || next.misfit > 1.3 * sigma) break;
+    best = next;
+  }
+  if (best === undefined)
+    return { valueN: force[peak] as number, noiseN: sigma, betweenN: sigma, basis: "corner" };
+  const before = bendAt(force, peak - 2);
+  const after = bendAt(force, peak + 2);
+  const bend = Math.max(0, Math.max(before, after) - 5 * sigma);
+  return {
+    valueN: best.valueN,
+    noiseN: best.errorN * Math.sqrt(sampling.averaged),
+    betweenN: Math.hypot(best.spreadN, 0.3 * bend),
+    basis: "corner",
+  };
+}
+
+type Tent = {
+  readonly valueN: number;
+  readonly errorN: number;
+  readonly spreadN: number;
+  readonly misfit: number;
+};
+
+/** Lines that meet at each of several moments near the middle, weighed by how well they fit. */
+function fitTents({ force, place }: Signal, first: number, last: number, sigma: number): Tent | undefined {
+  const count = last - first + 1;
+  if (count < 5) return undefined;
+  const origin = place(first);
+  const fromS = place(first + 1);
+  const toS = place(last - 1);
+  const moments = 4 * Math.min(24, count);
+  let total = 0;
+  let mean = 0;
+  let square = 0;
+  let error = 0;
+  let bestMisfit = Number.POSITIVE_INFINITY;
+  const fits: { value: number; error: number; squares: number }[] = [];
+  for (let step = 0; step <= moments; step++) {
+    const at = fromS + ((toS - fromS) * step) / moments;
+    const fit = fitTent(force, place, first, last, at - origin, origin);
+    if (fit !== undefined) fits.push(fit);
+  }
+  const least = Math.min(...fits.map(({ squares }) => squares));
+  for (const fit of fits) {
+    const weight = Math.exp(-(fit.squares - least) / (2 * sigma * sigma));
+    total += weight;
+    mean += weight * fit.value;
+    square += weight * fit.value * fit.value;
+    error += weight * fit.error;
+    bestMisfit = Math.min(bestMisfit, Math.sqrt(fit.squares / Math.max(1, count - 3)));
+  }
+  if (!(total > 0)) return undefined;
+  mean /= total;
+  return {
+    valueN: mean,
+    errorN: (sigma * error) / total,
+    spreadN: Math.sqrt(Math.max(0, square / total - mean * mean)),
+    misfit: bestMisfit,
+  };
+}
+
+/** Least squares of value + left · min(0, t − c) + right · max(0, t − c). */
+function fitTent(
+  force: Float64Array,
+  place: (index: number) => number,
+  first: number,
+  last: number,
+  at: number,
+  origin: number,
+): { value: number; error: number; squares: number } | undefined {
+  const top = force[first] as number;
+  let n = 0;
+  let l = 0;
+  let r = 0;
+  let ll = 0;
+  let rr = 0;
+  let y = 0;
+  let ly = 0;
+  let ry = 0;
+  let yy = 0;
+  for (let index = first; index <= last; index++) {
+    const away = place(index) - origin - at;
+    const left = Math.min(0, away);
+    const right = Math.max(0, away);
+    const value = (force[index] as number) - top;
+    n++;
+    l += left;
+    r += right;
+    ll += left * left;
+    rr += right * right;
+    y += value;
+    ly += left * value;
+    ry += right * value;
+    yy += value * value;
+  }
+  if (!(ll > 0) || !(rr > 0)) return undefined;
+  // Left and right never act on one sample: their sums of products vanish, and the value is found by elimination.
+  const left = n - (l * l) / ll - (r * r) / rr;
+  if (!(left > 1e-9)) return undefined;
+  const value = (y - (l * ly) / ll - (r * ry) / rr) / left;
+  const slopeLeft = (ly - l * value) / ll;
+  const slopeRight = (ry - r * value) / rr;
+  if (slopeLeft < 0 || slopeRight > 0) return undefined;
+  const squares = Math.max(0, yy - value * y - slopeLeft * ly - slopeRight * ry);
+  return { value: value + top, error: Math.sqrt(1 / left), squares };
+}
+
+type RisingLine = {
+  readonly slope: number;
+  at(place: number): number;
+  /** Standard error of the line at a place, from the noise of its samples. */
+  errorAt(place: number): number;
+  /** How far three neighbouring samples bend beyond the noise. */
+  readonly bend: number;
+};
+
+/** The longest line through the samples before (direction −1) an end that still fits within the noise. */
+function bestLine(signal: Signal, end: number, from: number, direction: -1): RisingLine {
+  const { force, place, sampling } = signal;
+  const sigma = Math.hypot(sampling.noiseN, sampling.stepN / Math.sqrt(12));
+  let best = fitLine(signal, Math.max(from, end + direction), end);
+  for (let count = 3; count <= 128; count = Math.ceil(count * 1.35)) {
+    const start = end - count + 1;
+    if (start < from || place(end) - place(start) > longestWindowS) break;
+    const next = fitLine(signal, start, end);
+    const allowed = 1 + 1.6 / Math.sqrt(count);
+    if (next.misfit > allowed * sigma || Math.abs(next.atEnd - (force[end] as number)) > 4 * sigma) break;
+    best = next;
+  }
+  const wide = sigma * Math.sqrt(sampling.averaged);
+  const bend = Math.max(0, bendAt(force, Math.max(from + 1, end - 1)) - 4 * sigma);
+  const { meanPlace, meanForce, slope, across, count } = best;
+  return {
+    slope,
+    at: (where) => meanForce + slope * (where - meanPlace),
+    errorAt: (where) => wide * Math.sqrt(1 / count + (across > 0 ? (where - meanPlace) ** 2 / across : 0)),
+    bend: count <= 4 ? bend : 0,
+  };
+}
+
+function fitLine({ force, place }: Signal, from: number, to: number) {
+  const count = to - from + 1;
+  let meanPlace = 0;
+  let meanForce = 0;
+  for (let at = from; at <= to; at++) {
+    meanPlace += place(at) / count;
+    meanForce += (force[at] as number) / count;
+  }
+  let across = 0;
+  let along = 0;
+  for (let at = from; at <= to; at++) {
+    across += (place(at) - meanPlace) ** 2;
+    along += (place(at) - meanPlace) * ((force[at] as number) - meanForce);
+  }
+  const slope = across > 0 ? along / across : 0;
+  let squares = 0;
+  for (let at = from; at <= to; at++)
+    squares += ((force[at] as number) - meanForce - slope * (place(at) - meanPlace)) ** 2;
+  return {
+    count,
+    meanPlace,
+    meanForce,
+    slope,
+    across,
+    misfit: Math.sqrt(squares / Math.max(1, count - 2)),
+    atEnd: meanForce + slope * (place(to) - meanPlace),
+  };
+}
+
+function bendAt(force: Float64Array, at: number): number {
+  const [before, now, after] = [force[at - 1], force[at], force[at + 1]];
+  return before === undefined || now === undefined || after === undefined
+    ? 0
+    : Math.abs(after - 2 * now + before);
+}

@@ -1,0 +1,99 @@
+import type { RestRun } from "./rest.ts";
+import { medianInPlace, selectRank } from "./select.ts";
+
+/** How finely a record was taken: its noise, the steps of its forces, and how many readings each value averages. */
+export type Sampling = {
+  /** Standard deviation of the noise of one sample, in newtons. */
+  readonly noiseN: number;
+  /** The step in which forces stand in the file: the converter's, or the last digit's where that is larger. */
+  readonly stepN: number;
+  /** Each sample is the mean of this many readings of the cell; 1 where it is not seen to be. */
+  readonly averaged: number;
+};
+
+/** A normal variable's standard deviation is this many of its median absolute deviations: 1 / Φ⁻¹(3/4). */
+const sigmaPerMad = 1.4826;
+/** More samples than this tell nothing new. */
+const mostSamples = 200_000;
+/** Amplifiers that average more readings than this into one sample are not looked for. */
+const mostAveraged = 8;
+
+/**
+ * Rule R-SAMPLES. Noise is taken from the rests, where nothing but noise moves the force: from second differences, which
+ * are blind to drift. A record with less than 30 samples of rest is taken whole. An amplifier that averages n readings
+ * leaves a mark: first differences of such samples are anticorrelated at a distance of n, by one half.
+ */
+export function describeSampling(force: Float64Array, rests: readonly RestRun[]): Sampling {
+  const stepN = stepOf(force);
+  const pieces = rests.filter((rest) => rest.to - rest.from >= 10);
+  const rested = pieces.reduce((sum, rest) => sum + rest.to - rest.from, 0);
+  const whole = [{ from: 0, to: Math.min(force.length, mostSamples) }];
+  const quiet = rested >= 30 ? pieces : whole;
+  const bends = new Float64Array(Math.min(mostSamples, Math.max(rested, force.length)));
+  let count = 0;
+  for (const { from, to } of quiet)
+    for (let at = from; at + 2 < to && count < bends.length; at++)
+      bends[count++] = Math.abs(
+        (force[at + 2] as number) - 2 * (force[at + 1] as number) + (force[at] as number),
+      );
+  const bend = count < 3 ? 0 : (sigmaPerMad * medianInPlace(bends.subarray(0, count))) / Math.sqrt(6);
+  const averaged = rested >= 60 && bend > 0.6 * stepN ? averagedIn(force, pieces, bend) : 1;
+  // The second difference of a mean of n readings holds less of their noise than the mean itself does.
+  const held = averaged === 1 ? 1 : Math.sqrt(1.5 * averaged);
+  return { noiseN: bend * held, stepN, averaged };
+}
+
+/** The lag, of 2 to 8, at which first differences mirror each other; 1 where they do so at once, as white noise does. */
+function averagedIn(
+  force: Float64Array,
+  pieces: readonly { from: number; to: number }[],
+  bend: number,
+): number {
+  const products = new Float64Array(mostAveraged + 1);
+  const limit = 12 * bend;
+  const step = (at: number) =>
+    Math.max(-limit, Math.min(limit, (force[at + 1] as number) - (force[at] as number)));
+  let seen = 0;
+  for (const { from, to } of pieces) {
+    for (let at = from; at + mostAveraged + 1 < to && seen < mostSamples; at++, seen++) {
+      const now = step(at);
+      for (let lag = 0; lag <= mostAveraged; lag++)
+        products[lag] = (products[lag] as number) + now * step(at + lag);
+    }
+  }
+  const variance = products[0] as number;
+  if (seen < 40 || !(variance > 0)) return 1;
+  let best = 1;
+  for (let lag = 2; lag <= mostAveraged; lag++)
+    if ((products[lag] as number) < (products[best] as number)) best = lag;
+  return (products[best] as number) / variance < -0.25 ? best : 1;
+}
+
+/**
+ * The smallest step between neighbouring samples that differ, where most other such differences are whole multiples of
+ * it; else the smallest difference itself, which is below all noise.
+ */
+function stepOf(force: Float64Array): number {
+  const stride = Math.max(1, Math.floor(force.length / mostSamples));
+  const steps = new Float64Array(Math.ceil(force.length / stride));
+  let count = 0;
+  for (let at = 1; at < force.length && count < steps.length; at += stride) {
+    const step = Math.abs((force[at] as number) - (force[at - 1] as number));
+    if (step > 1e-9) steps[count++] = step;
+  }
+  if (count < 8) return 0;
+  const moved = steps.subarray(0, count);
+  const candidate = selectRank(moved, Math.floor(count / 10));
+  let small = 0;
+  let fits = 0;
+  let least = Number.POSITIVE_INFINITY;
+  for (let at = 0; at < count; at++) {
+    const step = moved[at] as number;
+    if (step < least) least = step;
+    if (step > 4.5 * candidate) continue;
+    small++;
+    const part = step / candidate;
+    if (Math.abs(part - Math.round(part)) < 0.12 && part > 0.5) fits++;
+  }
+  return fits >= 0.9 * small ? candidate : least;
+}
