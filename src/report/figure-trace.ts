@@ -4,13 +4,37 @@ import { area } from "d3-shape";
 import type { TraceWindow } from "../trace/mod.ts";
 import { at, axisTicks, faint, figure, label, rule } from "./figure-parts.ts";
 import { type Markup, markup } from "./markup.ts";
+import { drawTraceMarks, phaseLaneHeight } from "./trace-marks.ts";
 
 /** A moment of a pull: x in the window's own abscissa (seconds, or rows where the recording has no time). */
 export type TracePoint = { readonly x: number; readonly forceN: number };
+/** The peak; where its uncertainty is known, the least and the greatest force that it may be. */
+export type TracePeak = TracePoint & {
+  readonly lowN?: number;
+  readonly highN?: number;
+  /** True where the peak is only known to be at least `lowN`. */
+  readonly openAbove?: boolean;
+  /** What stands beside it; "peak" with its force unless said. */
+  readonly words?: string;
+};
 /** A drop: the force fell from one value to another from here on. */
 export type TraceDrop = { readonly x: number; readonly fromN: number; readonly toN: number };
 /** A stretch of the pull with a name, such as hold or ramp. */
-export type TracePhase = { readonly name: string; readonly fromX: number; readonly toX: number };
+export type TracePhase = {
+  readonly name: string;
+  readonly fromX: number;
+  readonly toX: number;
+  /** What else is to be said where there is room, such as "3 cycles". */
+  readonly more?: string;
+};
+/** A hold: where it lies, the force at both of its ends as recorded, and what is said of it. */
+export type TraceHold = {
+  readonly fromX: number;
+  readonly toX: number;
+  readonly fromN: number;
+  readonly toN: number;
+  readonly words: string;
+};
 
 export type TraceFigure = {
   /** A word unique on the page. */
@@ -18,8 +42,14 @@ export type TraceFigure = {
   readonly width?: number;
   readonly height?: number;
   readonly title?: string;
-  readonly peak?: TracePoint;
+  readonly peak?: TracePeak;
   readonly drops?: readonly TraceDrop[];
+  /** Drops from which the splice gripped again. */
+  readonly slips?: readonly TraceDrop[];
+  readonly firstSlip?: TracePoint;
+  readonly hold?: TraceHold;
+  /** Samples that stand in no figure: isolated spikes. */
+  readonly leftOut?: readonly TracePoint[];
   readonly start?: number;
   readonly end?: number;
   /** What was taken as zero. */
@@ -63,16 +93,7 @@ export function figureTrace(window: TraceWindow, about: TraceFigure = {}): strin
   const y = scaleLinear([...forceN], [plot.bottom, plot.top]);
   const axes = [...forceAxis(y, plot, small), ...timeAxis(x, plot, window.xIsTime, small)];
   const curve = traceCurve(window, x, y);
-  const marks = [
-    ...(about.phases ?? []).map((phase) => phaseBand(phase, x, plot, small)),
-    ...edges(about, x, plot, small),
-    ...(about.restN === undefined
-      ? []
-      : [rule(plot.left, y(about.restN), plot.right, y(about.restN), 0.55, "2 3")]),
-    curve,
-    ...(about.drops ?? []).map((drop) => dropMark(drop, x, y, window.xIsTime)),
-    ...(about.peak === undefined ? [] : [peakMark(about.peak, x, y, plot, window.xIsTime, small)]),
-  ];
+  const marks = drawTraceMarks(about, { x, y, plot, xIsTime: window.xIsTime, small });
   return figure({
     id: about.id ?? "trace",
     width,
@@ -82,7 +103,7 @@ export function figureTrace(window: TraceWindow, about: TraceFigure = {}): strin
     simulated,
     stamped: !small,
     description: describe(window, about),
-    drawing: [...axes, ...marks],
+    drawing: [...axes, ...marks.under, curve, ...marks.over],
   });
 }
 
@@ -90,14 +111,29 @@ export function figureTrace(window: TraceWindow, about: TraceFigure = {}): strin
 export function traceScales(window: TraceWindow, about: TraceFigure = {}): TraceScales {
   const { width = 720, small = false } = about;
   const height = about.height ?? (small ? 130 : 320);
-  const plot = small
+  const frame = small
     ? { left: 30, top: 8, right: width - 6, bottom: height - 22 }
     : { left: 56, top: 22, right: width - 60, bottom: height - 42 };
-  const [x0 = 0, x1 = 1] = extent(window.x) as [number?, number?];
+  const [x0 = 0, last = 1] = extent(window.x) as [number?, number?];
+  const x1 = last > x0 ? last : x0 + 1;
   const low = Math.min(0, ...finite(window.lowN), about.restN ?? 0);
-  const high = Math.max(about.topN ?? 0, ...finite(window.highN), about.peak?.forceN ?? 0);
+  const high = Math.max(
+    about.topN ?? 0,
+    ...finite(window.highN),
+    about.peak?.forceN ?? 0,
+    about.peak?.highN ?? 0,
+  );
   const top = high > low ? high + (high - low) * 0.06 : low + 1000;
-  return { plot, x: x1 > x0 ? [x0, x1] : [x0, x0 + 1], forceN: [low < 0 ? low * 1.06 : 0, top] };
+  // The words of the phases stand above the plot, in as many rows as they need.
+  const across = scaleLinear([x0, x1], [frame.left, frame.right]);
+  const lane = phaseLaneHeight(about.phases ?? [], {
+    x: across,
+    plot: frame,
+    xIsTime: window.xIsTime,
+    small,
+  });
+  const plot = { ...frame, top: frame.top + lane };
+  return { plot, x: [x0, x1], forceN: [low < 0 ? low * 1.06 : 0, top] };
 }
 
 /** Joins neighbouring spans until there are at most so many: a small picture needs no more than one a pixel. */
@@ -191,56 +227,26 @@ function timeAxis(x: Scale, plot: Plot, isTime: boolean, small: boolean): Markup
   ];
 }
 
-function phaseBand({ name, fromX, toX }: TracePhase, x: Scale, plot: Plot, small: boolean): Markup {
-  const [left, right] = [Math.max(plot.left, x(fromX)), Math.min(plot.right, x(toX))];
-  if (right <= left) return markup``;
-  const word = small ? "" : label(left + 4, plot.top + 12, name, { size: 11, opacity: 0.8 });
-  return markup`<g class="phase"><title>${name}</title><rect x="${at(left)}" y="${at(plot.top)}" width="${at(right - left)}" height="${at(plot.bottom - plot.top)}" fill="currentColor" fill-opacity="0.05"/>${rule(left, plot.top, left, plot.bottom, 0.25)}${word}</g>`;
-}
-
-function edges({ start, end }: TraceFigure, x: Scale, plot: Plot, small: boolean): Markup[] {
-  const edge = (value: number | undefined, word: string, anchor: "start" | "end") =>
-    value === undefined || x(value) < plot.left - 0.5 || x(value) > plot.right + 0.5
-      ? []
-      : [
-          markup`<g class="edge"><title>${word} of the pull</title>${rule(x(value), plot.top, x(value), plot.bottom, 0.6, "5 3")}${small ? "" : label(x(value) + (anchor === "start" ? 4 : -4), plot.bottom - 6, word, { anchor, size: 11, opacity: 0.85 })}</g>`,
-        ];
-  return [...edge(start, "start", "start"), ...edge(end, "end", "end")];
-}
-
-function dropMark({ x: when, fromN, toN }: TraceDrop, x: Scale, y: Scale, isTime: boolean): Markup {
-  const [cx, top, bottom] = [x(when), y(fromN), y(toN)];
-  const text = `drop from ${kN(fromN)} to ${kN(toN)} at ${place(when, isTime)}`;
-  // A head longer than the arrow itself would hide it.
-  const head =
-    bottom - top < 7
-      ? ""
-      : `M${at(cx - 3)} ${at(bottom - 5)}L${at(cx)} ${at(bottom)}L${at(cx + 3)} ${at(bottom - 5)}`;
-  return markup`<g class="drop" stroke="var(--accent, #a8480c)" stroke-width="1.6" fill="none"><title>${text}</title><path d="M${at(cx - 4)} ${at(top)}L${at(cx + 4)} ${at(top)}M${at(cx)} ${at(top)}L${at(cx)} ${at(bottom)}${head}"/></g>`;
-}
-
-function peakMark(peak: TracePoint, x: Scale, y: Scale, plot: Plot, isTime: boolean, small: boolean): Markup {
-  const [cx, cy] = [x(peak.x), y(peak.forceN)];
-  const words = `peak ${kN(peak.forceN)}`;
-  const room = cx - plot.left > textWidthOf(words) + 14;
-  const word = small
-    ? ""
-    : label(cx + (room ? -9 : 9), cy + 2, words, { anchor: room ? "end" : "start", weight: 700 });
-  return markup`<g class="peak"><title>${words} at ${place(peak.x, isTime)}</title><circle cx="${at(cx)}" cy="${at(cy)}" r="${small ? 3.4 : 5}" fill="none" stroke="var(--accent, #a8480c)" stroke-width="2"/>${word}</g>`;
-}
-
-function textWidthOf(text: string): number {
-  return text.length * 6.6;
-}
-
-function describe(window: TraceWindow, { peak, drops = [], start, end }: TraceFigure): string {
-  const parts = [`Force over ${window.xIsTime ? "time" : "rows"}, ${window.x.length} spans.`];
+function describe(window: TraceWindow, about: TraceFigure): string {
+  const { peak, drops = [], slips = [], phases = [], hold, start, end } = about;
+  const isTime = window.xIsTime;
+  const parts = [`Force over ${isTime ? "time" : "rows"}, ${window.x.length} spans.`];
   if (start !== undefined && end !== undefined)
-    parts.push(`The pull runs from ${place(start, window.xIsTime)} to ${place(end, window.xIsTime)}.`);
-  if (peak !== undefined) parts.push(`Its peak is ${kN(peak.forceN)} at ${place(peak.x, window.xIsTime)}.`);
+    parts.push(`The pull runs from ${place(start, isTime)} to ${place(end, isTime)}.`);
+  if (phases.length > 0)
+    parts.push(
+      `Phases: ${phases.map(({ name, fromX }) => `${name} from ${place(fromX, isTime)}`).join(", ")}.`,
+    );
+  if (hold !== undefined) parts.push(`${hold.words}.`);
+  if (peak !== undefined)
+    parts.push(`Its ${peak.words ?? `peak is ${kN(peak.forceN)}`} at ${place(peak.x, isTime)}.`);
+  if (slips.length > 0)
+    parts.push(
+      `Slips: ${slips.map((slip) => `of ${kN(slip.fromN - slip.toN)} at ${place(slip.x, isTime)}`).join("; ")}.`,
+    );
   if (drops.length > 0)
     parts.push(
-      `Drops: ${drops.map((drop) => `${kN(drop.fromN)} to ${kN(drop.toN)} at ${place(drop.x, window.xIsTime)}`).join("; ")}.`,
+      `Drops: ${drops.map((drop) => `${kN(drop.fromN)} to ${kN(drop.toN)} at ${place(drop.x, isTime)}`).join("; ")}.`,
     );
   return parts.join(" ");
 }

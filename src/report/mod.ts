@@ -11,15 +11,18 @@ export {
   figureTrace,
   type TraceDrop,
   type TraceFigure,
+  type TraceHold,
+  type TracePeak,
   type TracePhase,
   type TracePoint,
   type TraceScales,
   thinWindow,
   traceScales,
 } from "./figure-trace.ts";
+export { traceMarks, valueWithin } from "./marks-of-reading.ts";
 export { escapeText, Markup, markup } from "./markup.ts";
 export { renderReport } from "./render-report.ts";
 export { drawRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
-export { traceMarks } from "./sections/pulls.ts";
 export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.ts";
+export { drawTraceMarks, phaseLaneHeight, type TraceMarkup, type TracePlace } from "./trace-marks.ts";
 export type { PullDetails, ReportInput } from "./types.ts";

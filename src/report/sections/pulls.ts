@@ -10,7 +10,8 @@ import {
 } from "../../findings/mod.ts";
 import type { Factor } from "../../series/mod.ts";
 import { csvLink, pullsCsv } from "../csv.ts";
-import { figureTrace, type TraceFigure, thinWindow } from "../figure-trace.ts";
+import { figureTrace, thinWindow } from "../figure-trace.ts";
+import { traceMarks } from "../marks-of-reading.ts";
 import { Markup, markup } from "../markup.ts";
 import { cares, heading, outcomeWord, ownWords, table } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
@@ -79,22 +80,8 @@ export function tracesSection({ findings, traces, readings = {}, series }: Repor
     return markup`<li><h3>${pullName(pull)}</h3><p>${outcomeWord(pull.outcome?.kind)}${series.simulated ? ", simulated" : ""}</p>${new Markup(svg)}</li>`;
   });
   return markup`<section aria-labelledby="traces"><h2 id="traces">The curves</h2>
-<p class="note">${series.simulated ? markup`<strong>Simulated data.</strong> ` : ""}Force in kN upward, time in seconds along (rows of the recording where it has no time), as recorded: the load cell’s reading at rest is still in it. All share one force axis. A ring marks the peak, dashed lines the start and the end of the pull, an arrow down a sudden drop, the dotted line what was taken as zero. The peaks stand in the table above.</p>
+<p class="note">${series.simulated ? markup`<strong>Simulated data.</strong> ` : ""}Force in kN upward, time in seconds along (rows of the recording where it has no time), as recorded: the load cell’s reading at rest is still in it. All share one force axis. A ring marks the peak, the bar through it its expanded uncertainty (k = 2; an arrow upward where it was at least this), an arrow down a sudden drop, a barred tick a slip, shaded stretches the phases, the dotted line what was taken as zero. The peaks stand in the table above.</p>
 <ol class="traces">${items}</ol></section>`;
-}
-
-/** What a reading says about its curve, in the terms of the trace figure; times where there are any, else rows. */
-export function traceMarks(reading: NonNullable<ReportInput["readings"]>[string] | undefined): TraceFigure {
-  if (reading === undefined) return {};
-  const start = reading.startS ?? reading.startRow;
-  const end = reading.endS ?? reading.endRow;
-  return {
-    peak: { x: reading.peakTimeS ?? reading.peakRow, forceN: reading.peakN },
-    drops: reading.drops.map(({ timeS, row, fromN, toN }) => ({ x: timeS ?? row, fromN, toN })),
-    start,
-    end,
-    ...(reading.restN === undefined ? {} : { restN: reading.restN }),
-  };
 }
 
 function pullRow({ series, findings }: ReportInput, pull: JudgedPull, index: number): Markup {
