@@ -33,7 +33,7 @@ export const pull: DrawnPull = {
     { phase: "tail", startS: 20.03, endS: 30 },
   ],
   drive: "steady",
-  clipped: false,
+  clipped: "no",
   startCut: false,
   endCut: false,
 };

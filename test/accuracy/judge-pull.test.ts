@@ -128,7 +128,7 @@ describe("the peak", () => {
 
   test("is a lower bound where the cell was clipped or the record ends first: said so, and not above the truth", () => {
     for (const truth of [
-      { ...pull, clipped: true },
+      { ...pull, clipped: "plainly" as const },
       { ...pull, endCut: true },
     ]) {
       expect(peak({ valueN: 9000, lowerBound: true }, truth)).toMatchObject({
@@ -174,10 +174,12 @@ describe("slips", () => {
     expect(judge([at(15), at(17), at(13)])).toMatchObject({ slips: { exact: false }, falseSlips: 1 });
   });
 
-  test("are counted where all stand out of the noise by five deviations, 10 N here", () => {
-    expect(judge([], { ...truth, slips: [at(15, 6000, 5989)] }).slips?.wanted).toBe(1);
-    expect(judge([], { ...truth, slips: [at(15, 6000, 5991)] }).slips).toBeUndefined();
-    expect(judge([], { ...truth, clipped: true }).slips).toBeUndefined();
+  test("are counted where all stand out by five deviations: 5 √(2² + 1²/12) N here, 10.1 N", () => {
+    expect(judge([], { ...truth, slips: [at(15, 6000, 5989.8)] }).slips?.wanted).toBe(1);
+    expect(judge([], { ...truth, slips: [at(15, 6000, 5990)] }).slips).toBeUndefined();
+    expect(judge([], { ...truth, slips: [at(15), at(15.05)] }).slips?.wanted).toBe(2); // five samples apart
+    expect(judge([], { ...truth, slips: [at(15), at(15.03)] }).slips).toBeUndefined();
+    expect(judge([], { ...truth, clipped: "plainly" }).slips).toBeUndefined();
     expect(judge([], { ...truth, slips: [] }).slips).toBeUndefined();
   });
 });

@@ -56,7 +56,7 @@ export function judgePull(
   const slips = judgeSlips(truth, deep, logger, tolerance);
   return {
     found: read !== undefined,
-    ...(known.forceIsTrue ? { peak: judgePeak(truth, deep) } : {}),
+    ...(known.forceIsTrue && truth.clipped !== "barely" ? { peak: judgePeak(truth, deep) } : {}),
     boundaries: judgeBoundaries(deep?.phases ?? [], trueBoundaries(truth, force, logger), truth, tolerance),
     ...judgeSettling(truth, deep),
     ...(slips.judged === undefined ? {} : { slips: slips.judged }),
@@ -67,7 +67,7 @@ export function judgePull(
 }
 
 function judgePeak(truth: DrawnPull, deep: DeepReading | undefined): JudgedPeak {
-  const kind = truth.clipped || truth.endCut ? "lower bound" : "point";
+  const kind = truth.clipped === "plainly" || truth.endCut ? "lower bound" : "point";
   const peak = deep?.peak;
   if (peak === undefined) return { kind, given: false, right: false };
   const { valueN, expandedN, standardN, lowerBound } = peak;
@@ -85,17 +85,34 @@ function judgeSettling(truth: DrawnPull, deep: DeepReading | undefined): Pick<Ju
   return { settling: { given: true, inside: r >= interval[0] && r <= interval[1] } };
 }
 
-/** The smallest slip that must be counted, in standard deviations of the noise. */
+/** The smallest slip that must be counted, in standard deviations of the noise, of which steps are a part. */
 const standsOut = 5;
+/** Slips must lie this many samples apart, or no sample shows the force between them regained. */
+const samplesApart = 4;
+
+/** Whether the samples can show each slip of a pull by itself. */
+function areShown(
+  { slips, strandBreaks, endingTimeS }: DrawnPull,
+  { noiseN, stepN, rateHz }: LoggerTruth,
+): boolean {
+  const scatterN = Math.hypot(noiseN, stepN / Math.sqrt(12));
+  const others = [...slips, ...strandBreaks].map(({ timeS }) => timeS);
+  return slips.every(
+    ({ fromN, toN, timeS }) =>
+      fromN - toN > standsOut * scatterN &&
+      [...others, endingTimeS].every(
+        (atS) => atS === timeS || Math.abs(atS - timeS) >= samplesApart / rateHz,
+      ),
+  );
+}
 
 function judgeSlips(
   truth: DrawnPull,
   deep: DeepReading | undefined,
-  { noiseN }: LoggerTruth,
+  logger: LoggerTruth,
   tolerance: Tolerance,
 ) {
-  const plain = truth.slips.every(({ fromN, toN }) => fromN - toN > standsOut * noiseN);
-  const judge = truth.slips.length > 0 && plain && !truth.clipped;
+  const judge = truth.slips.length > 0 && areShown(truth, logger) && truth.clipped === "no";
   if (deep === undefined)
     return { judged: judge ? { wanted: truth.slips.length, read: 0, exact: false } : undefined };
   const near = (a: number | undefined, b: number) =>

@@ -33,7 +33,7 @@ export function readByTruth({ truth, layout, trueForce }: DrawnRecording): Resul
 
 function pullOf(pull: DrawnPull, index: number, error: number, settled: number): DeepPull {
   const standardN = 0.001 * pull.peakN;
-  const lowerBound = pull.clipped || pull.endCut;
+  const lowerBound = pull.clipped === "plainly" || pull.endCut;
   const r = pull.hold?.settlingPerDecade ?? 0;
   const estimate = r * (1 + 0.02 * settled);
   const interval = [estimate - 1.96 * 0.02 * r, estimate + 1.96 * 0.02 * r] as const;

@@ -79,7 +79,8 @@ export function drawLogger(
     offsetN,
     driftNPerMinute: curved ? 0 : (60 * driftsN) / lengthS,
     ...(curved && driftsN !== 0 ? { swing } : {}),
-    ...(chance(random, 0.12) ? { averagedSamples: 2 + random.below(5) } : {}),
+    // Amplifiers average over a tenth of a second or so, not over the seconds between a slow log's rows.
+    ...(chance(random, 0.14) && rateHz >= 40 ? { averagedSamples: 2 + random.below(5) } : {}),
     ...(chance(random, 0.25) || has("position") ? { displacement: true } : {}),
   };
 }

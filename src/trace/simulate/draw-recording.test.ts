@@ -92,7 +92,7 @@ describe("drawRecording", () => {
       // Force in the file, less what was on the cell, is rest, noise and steps: at the peak as at the rest.
       const { noiseN, stepN, averagedSamples, rateHz } = truth.logger;
       for (const pull of truth.pulls) {
-        if (pull.clipped || has(drawn, "spikes") || has(drawn, "missing-near-peak")) continue;
+        if (pull.clipped !== "no" || has(drawn, "spikes") || has(drawn, "missing-near-peak")) continue;
         let highestN = Number.NEGATIVE_INFINITY;
         for (const [row, stampS] of timeS.entries())
           if (stampS >= pull.startS && stampS <= pull.endS)

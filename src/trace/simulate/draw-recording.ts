@@ -25,6 +25,7 @@ import {
   stepBack,
 } from "./spoil.ts";
 import { cutEnd, cutStart, partByPause, type Taken, takeAll } from "./take-down.ts";
+import type { PullTruth } from "./truth.ts";
 import { writeRecording } from "./write-recording.ts";
 
 /** A recording from the whole space of what a bench may hand in: the file's bytes, and everything true about it. */
@@ -160,7 +161,7 @@ function writeDown(
     (pull, index): DrawnPull => ({
       ...pull,
       drive: made.pulls[index]?.drive.kind ?? "steady",
-      clipped: (over[index] as number) > 0,
+      clipped: clippedOf(samples, pull, limitN),
       startCut: false,
       endCut: false,
     }),
@@ -263,7 +264,23 @@ function asStamped(timeS: Float64Array, dialect: LoggerDialect): Float64Array {
       : 1e3;
   // Stamps with a date or a time of day are cut at the millisecond, numbers are rounded.
   const cut = time.format === "date-time" || time.format === "time-of-day";
-  return timeS.map((atS) => (cut ? Math.floor(atS * perSecond) : Math.round(atS * perSecond)) / perSecond);
+  return timeS.map((atS) =>
+    cut ? Math.floor(atS * perSecond) / perSecond : Number((atS * perSecond).toFixed(0)) / perSecond,
+  );
+}
+
+/** How plainly the samples of a pull show that they were cut off. */
+function clippedOf(
+  { timeS, forceN }: SimulatedRecording,
+  { startS, endS }: PullTruth,
+  limitN: number,
+): DrawnPull["clipped"] {
+  let cut = 0;
+  for (let row = 0; row < timeS.length; row++) {
+    const atS = timeS[row] as number;
+    if (atS >= startS && atS <= endS && (forceN[row] as number) >= limitN * (1 - 1e-9)) cut++;
+  }
+  return cut === 0 ? "no" : cut < 3 ? "barely" : "plainly";
 }
 
 /** The row of a pull's highest sample. */

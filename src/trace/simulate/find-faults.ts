@@ -34,7 +34,7 @@ export function findFaults(
     at("spikes", deeds.spiked),
     ...missing(rows, truth),
     ...clock(rows, truth.logger, deeds),
-    graded("clipped", { size: deeds.clippedPart, from: 1e-9, full: 0.01 }),
+    clipped(truth, deeds.clippedPart),
     deeds.inverted ? { kind: "inverted" } : undefined,
     graded("offset", { size: offsetN / netN, from: 0.01, full: 0.03, shown: stepN / 2 / netN }),
     graded("drift", { size: driftN / netN, from: 0.006, full: 0.015, shown: stepN / netN }),
@@ -45,6 +45,13 @@ export function findFaults(
   // At a few samples a second a hand on the line is one sample that stands alone.
   if (deeds.spiked.length === 0 && truth.logger.rateHz <= 20) faults.push({ kind: "spikes", mild: true });
   return faults.filter((fault) => fault !== undefined);
+}
+
+/** Plain where the peak lies 1 % above the limit and three samples show it. */
+function clipped({ pulls }: Omit<RecordingTruth, "faults">, size: number): Fault | undefined {
+  if (pulls.every((pull) => pull.clipped === "no")) return undefined;
+  const plain = pulls.some((pull) => pull.clipped === "plainly");
+  return { kind: "clipped", size, ...mildUnless(plain && size >= 0.01) };
 }
 
 function missing(rows: Rows, { pulls, logger }: Omit<RecordingTruth, "faults">): (Fault | undefined)[] {

@@ -29,8 +29,11 @@ export type LoggerTruth = {
 /** One pull of a drawn recording, as far as it is in the file. */
 export type DrawnPull = PullTruth & {
   readonly drive: "steady" | "strokes";
-  /** The cell's limit cut the top off. */
-  readonly clipped: boolean;
+  /**
+   * Whether the cell's limit cut the top off: "barely" where fewer than three samples show it, which then look like a
+   * peak of their own.
+   */
+  readonly clipped: "no" | "barely" | "plainly";
   /** The record begins under load: the start is not in it. */
   readonly startCut: boolean;
   /** The record ends before the collapse: neither end nor outcome is in it. */
