@@ -1,6 +1,18 @@
 import type { SeriesFindings } from "../findings/mod.ts";
-import type { Result } from "../problem/mod.ts";
-import type { Layout, LayoutHints, LayoutProposal, Reading, Trace, TraceWindow } from "../trace/mod.ts";
+import type { Problem, Result } from "../problem/mod.ts";
+import type {
+  CalibrationPoint,
+  Layout,
+  LayoutHints,
+  LayoutProposal,
+  PullReading,
+  Reading,
+  ReadingContext,
+  Trace,
+  TraceWindow,
+} from "../trace/mod.ts";
+import type { ForceUnit } from "../units/mod.ts";
+import type { Rows } from "./read-stretch.ts";
 import type { RecordKind, StoredRecord } from "./records.ts";
 import type {
   PictureSubject,
@@ -23,8 +35,14 @@ export type Effects = {
   readonly readRecording: (
     bytes: readonly Uint8Array[],
     layout: Layout,
-    signal?: AbortSignal,
+    about?: { readonly context?: ReadingContext; readonly signal?: AbortSignal },
   ) => Promise<Result<Reading>>;
+  /** Reads one stretch of a recording as a pull, likewise. */
+  readonly readStretch: (
+    bytes: readonly Uint8Array[],
+    layout: Layout,
+    about: { readonly stretch: Rows; readonly within: Rows; readonly context?: ReadingContext },
+  ) => Promise<Result<PullReading>>;
   /** The samples of a recording, read away from the caller's thread where that is possible. */
   readonly parseRecording: (bytes: readonly Uint8Array[], layout: Layout) => Promise<Result<Trace>>;
 };
@@ -53,12 +71,56 @@ export type Imported = {
   readonly known: boolean;
 };
 
+/** One figure of one pull that came out otherwise when a recording was read again. */
+export type RereadChange = {
+  readonly recordingSha256: string;
+  readonly fileName: string;
+  /** Absent where a pull was found of which the book holds no record. */
+  readonly pullId?: string;
+  /** The field of the reading, as in "deep.peak.valueN"; "pull" where the pull itself was found, moved or lost. */
+  readonly field: string;
+  /** Absent where there was, or is, no such figure. */
+  readonly from?: string | number | boolean;
+  readonly to?: string | number | boolean;
+  /** Version of the method of reading before and after. */
+  readonly fromMethod: string;
+  readonly toMethod: string;
+};
+
+/** What reading again came to. */
+export type Reread = {
+  /** True where only the changes were asked for and nothing was stored. */
+  readonly dryRun: boolean;
+  readonly recordings: number;
+  readonly changes: readonly RereadChange[];
+  /** Recordings that could not be read again; their readings stand as they were. */
+  readonly refused: readonly {
+    readonly recordingSha256: string;
+    readonly fileName: string;
+    readonly problems: readonly Problem[];
+  }[];
+};
+
+/** A recording read by another layout, with its pulls and what came out otherwise. */
+export type ReadOtherwise = {
+  readonly recording: StoredRecording;
+  readonly pulls: readonly StoredPull[];
+  readonly changes: readonly RereadChange[];
+};
+
+/** Points of a certificate as they were pasted, in newtons, with the units that they were read in. */
+export type PastedCalibration = {
+  readonly points: readonly CalibrationPoint[];
+  readonly appliedUnit: ForceUnit;
+  readonly indicatedUnit: ForceUnit;
+};
+
 /** Everything that a screen of one series shows. */
 export type SeriesOverview = {
   readonly series: StoredRecord<"series">;
   readonly specimens: readonly StoredRecord<"specimen">[];
   readonly pulls: readonly StoredPull[];
-  readonly recordings: readonly Omit<StoredRecording, "reading">[];
+  readonly recordings: readonly Omit<StoredRecording, "reading" | "readWith" | "stretches">[];
   readonly ropes: readonly StoredRecord<"rope">[];
   readonly recipes: readonly StoredRecord<"recipe">[];
   readonly spools: readonly StoredRecord<"spool">[];
@@ -98,6 +160,18 @@ export interface App {
   recordingBytes(sha256: string): Promise<Result<Uint8Array>>;
   /** Takes a recording that no pull rests on out of the book, as after an import into the wrong series. */
   removeRecording(sha256: string): Promise<Result<null>>;
+  /** Reads all recordings again from their bytes; says what changed, and with `dryRun` only that. */
+  reread(input: unknown): Promise<Result<Reread>>;
+  /** Reads a recording by another layout; its pulls are kept where they still match. */
+  changeLayout(sha256: string, layout: unknown): Promise<Result<ReadOtherwise>>;
+  /** Corrects a pull's reading beside what the machine read. Refused where somebody changed the pull meanwhile. */
+  override(pullId: string, revision: number, input: unknown): Promise<Result<StoredPull>>;
+  /** Takes a correction back: the last one, or the one with this number from 1. */
+  undo(pullId: string, revision: number, number?: number): Promise<Result<StoredPull>>;
+  /** Makes a pull of rows of a recording that were not read as one. */
+  addPullOfRows(sha256: string, input: unknown): Promise<Result<StoredPull>>;
+  /** Reads pasted points of a cell's certificate; stores nothing. */
+  readCalibration(input: unknown): Result<PastedCalibration>;
   /** The extremes of the samples between two rows, in at most `columns` spans: what a picture needs. */
   traceWindow(
     sha256: string,

@@ -1,4 +1,6 @@
 import type { App, Effects } from "./contract.ts";
+import { readCalibration } from "./read-calibration.ts";
+import { addPullOfRows, override, undo } from "./use-cases/corrections.ts";
 import { findings } from "./use-cases/judge.ts";
 import { loadDemo } from "./use-cases/load-demo.ts";
 import { overview } from "./use-cases/overview.ts";
@@ -13,8 +15,9 @@ import {
   removeRecording,
   traceWindow,
 } from "./use-cases/recordings.ts";
-import { changeRecord, createRecord, getStored, removeRecord } from "./use-cases/records.ts";
+import { getStored, removeRecord } from "./use-cases/records.ts";
 import { getReport, previewReport, publishReport } from "./use-cases/reports.ts";
+import { changeAndRead, changeLayout, createAndRead, reread } from "./use-cases/reread.ts";
 import { createTraceCache } from "./use-cases/trace-cache.ts";
 
 /** Decoded samples kept at hand: some 16 million rows of time and force. */
@@ -31,8 +34,8 @@ export function createApp(effects: Effects): App {
   const { store } = effects;
   const traces = createTraceCache(traceCacheBytes);
   return {
-    create: (kind, input) => createRecord(effects, kind, input),
-    change: (kind, id, revision, patch) => changeRecord(effects, kind, id, revision, patch),
+    create: (kind, input) => createAndRead(effects, kind, input),
+    change: (kind, id, revision, patch) => changeAndRead(effects, kind, id, revision, patch),
     remove: (kind, id) => removeRecord(effects, kind, id),
     get: (kind, id) => getStored(effects, kind, id),
     list: (kind, filter) => store.read.list(kind, filter),
@@ -45,6 +48,12 @@ export function createApp(effects: Effects): App {
     getRecording: (sha256) => getRecording(effects, sha256),
     recordingBytes: (sha256) => recordingBytes(effects, sha256),
     removeRecording: (sha256) => removeRecording(effects, traces, sha256),
+    reread: (input) => reread(effects, input),
+    changeLayout: (sha256, layout) => changeLayout(effects, traces, sha256, layout),
+    override: (pullId, revision, input) => override(effects, traces, pullId, revision, input),
+    undo: (pullId, revision, number) => undo(effects, pullId, revision, number),
+    addPullOfRows: (sha256, input) => addPullOfRows(effects, sha256, input),
+    readCalibration: (input) => readCalibration(input),
     traceWindow: (sha256, window) => traceWindow(effects, traces, sha256, window),
 
     addPicture: (subject, fileName, bytes, caption) => addPicture(effects, subject, fileName, bytes, caption),

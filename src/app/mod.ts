@@ -15,11 +15,16 @@ export type {
   Effects,
   Imported,
   ImportRequest,
+  PastedCalibration,
   ProposedLayout,
+  ReadOtherwise,
+  Reread,
+  RereadChange,
   SeriesOverview,
 } from "./contract.ts";
 export { createApp } from "./create-app.ts";
 export { layoutFields } from "./layout-fields.ts";
+export { pastedFields } from "./read-calibration.ts";
 export {
   type Kept,
   type RecordFields,
@@ -31,6 +36,8 @@ export {
 } from "./records.ts";
 export {
   type PictureSubject,
+  type ReadingOfRecording,
+  type ReadWith,
   type RecordFilter,
   type Store,
   type StoreAnswer,
@@ -41,6 +48,9 @@ export {
   type StoreRefusal,
   StoreTrouble,
   type StoreWork,
+  type StretchReading,
 } from "./store.ts";
+export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
+export { rereadFields } from "./use-cases/reread.ts";
 export { programVersion } from "./version.ts";

@@ -1,20 +1,45 @@
 import type { Problem } from "../problem/mod.ts";
-import type { Layout, PullReading, Reading } from "../trace/mod.ts";
+import type { CellCalibration, Layout, PullReading, Reading } from "../trace/mod.ts";
 import type { Kept, RecordFields, RecordKind, StoredRecord } from "./records.ts";
 
+/** What of a recording is made anew when it is read again. */
+export type ReadingOfRecording = {
+  readonly layout: Layout;
+  readonly reading: Reading;
+  /** What the readings were made with; pulls that are not named were read without a calibration. */
+  readonly readWith: readonly ReadWith[];
+  /** Stretches that a person named as pulls, as they were read. */
+  readonly stretches: readonly StretchReading[];
+};
+
+/** The calibration of the cell with which some of a recording's pulls were read, by their numbers. */
+export type ReadWith = { readonly calibration: CellCalibration; readonly pulls: readonly number[] };
+
+/** Some rows of a recording read by themselves, and the calibration that they were read with. */
+export type StretchReading = {
+  readonly fromRow: number;
+  readonly toRow: number;
+  readonly reading: PullReading;
+  readonly calibration?: CellCalibration;
+};
+
 /** A recording as the book keeps it: what it is, how it was read, and what was read. Its bytes are asked for apart. */
-export type StoredRecording = {
+export type StoredRecording = ReadingOfRecording & {
   readonly sha256: string;
   readonly fileName: string;
   readonly sizeBytes: number;
   readonly importedAt: string;
   readonly seriesId: string;
-  readonly layout: Layout;
-  readonly reading: Reading;
 };
 
-/** A pull with what the machine read for it, where it has a recording. */
-export type StoredPull = StoredRecord<"pull"> & { readonly reading?: PullReading };
+/**
+ * A pull with what was read for it, where it has a recording: `reading` is what counts, with a person's corrections in
+ * it; `machineReading` is what the machine read, where that is not the same.
+ */
+export type StoredPull = StoredRecord<"pull"> & {
+  readonly reading?: PullReading;
+  readonly machineReading?: PullReading;
+};
 
 /** What a picture shows: one pull, one specimen, or the series as a whole. */
 export type PictureSubject = { readonly kind: "pull" | "specimen" | "series"; readonly id: string };
@@ -56,6 +81,8 @@ export type RecordFilter = {
   readonly seriesId?: string;
   readonly specimenId?: string;
   readonly recordingSha256?: string;
+  readonly benchId?: string;
+  readonly loadCellId?: string;
 };
 
 /** Reads and writes inside one unit of work: all of it is kept, or none. */
@@ -81,6 +108,8 @@ export interface StoreWork {
   getRecording(sha256: string): Promise<StoredRecording | undefined>;
   listRecordings(filter?: { readonly seriesId?: string }): Promise<readonly StoredRecording[]>;
   recordingBytes(sha256: string): Promise<Uint8Array | undefined>;
+  /** Puts another reading in the place of the old one. */
+  updateReading(sha256: string, read: ReadingOfRecording): Promise<StoreAnswer<null>>;
   /** Takes a recording and its bytes out of the book; refused while a pull rests on it. */
   removeRecording(sha256: string): Promise<StoreAnswer<null>>;
 

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { outcomeFields } from "./outcome.ts";
+import { overrideFields } from "./override.ts";
 
 /** One specimen pulled once. The reading is the machine's and lies beside it; these fields are the person's. */
 export const pullFields = z.object({
@@ -7,7 +8,10 @@ export const pullFields = z.object({
   /** Absent until somebody says which specimen it was. */
   specimenId: z.string().optional(),
   benchId: z.string().optional(),
-  /** The recording it was read from and which pull of it, from 1; absent where only a display was read. */
+  /**
+   * The recording it was read from and which pull of it, from 1; absent where only a display was read. The number alone
+   * is absent where a person named the stretch (an override "pull") or the recording no longer shows the pull.
+   */
   recordingSha256: z
     .string()
     .regex(/^[0-9a-f]{64}$/)
@@ -20,6 +24,8 @@ export const pullFields = z.object({
   pulledAt: z.string().max(40).optional(),
   /** Place in the order of pulling, from 1. */
   order: z.number().int().min(1).optional(),
+  /** What a person corrected of the reading, in the order of correcting; see `overrideFields`. */
+  overrides: z.array(overrideFields).max(200).default([]),
   operator: z.string().trim().max(200).default(""),
   notes: z.string().max(100_000).default(""),
 });

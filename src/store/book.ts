@@ -8,6 +8,7 @@ import {
   listRecordings,
   recordingBytes,
   removeRecording,
+  updateReading,
 } from "./recordings.ts";
 import { getRecord, insertRecord, listRecords, removeRecord, updateRecord } from "./records.ts";
 import { getReport, insertReport, listReports } from "./reports.ts";
@@ -57,6 +58,7 @@ function workOn(db: Kysely<Database>): StoreWork {
     getRecording: (sha256) => getRecording(db, sha256),
     listRecordings: (filter) => listRecordings(db, filter),
     recordingBytes: (sha256) => recordingBytes(db, sha256),
+    updateReading: (sha256, read) => updateReading(db, sha256, read),
     removeRecording: (sha256) => removeRecording(db, sha256),
     insertPicture: (picture, bytes) => insertPicture(db, picture, bytes),
     listPictures: (subjects) => listPictures(db, subjects),

@@ -1,5 +1,5 @@
 import type { Kysely, Selectable } from "kysely";
-import type { StoreAnswer, StoredRecording } from "../app/mod.ts";
+import type { ReadingOfRecording, StoreAnswer, StoredRecording } from "../app/mod.ts";
 import { usersOf } from "./in-use.ts";
 import type { Database, RecordingTable } from "./tables.ts";
 
@@ -11,18 +11,10 @@ export async function insertRecording(
   recording: StoredRecording,
   bytes: readonly Uint8Array[],
 ): Promise<void> {
-  const { sha256, seriesId, fileName, sizeBytes, importedAt, layout, reading } = recording;
+  const { sha256, seriesId, fileName, sizeBytes, importedAt } = recording;
   await db
     .insertInto("recording")
-    .values({
-      sha256,
-      seriesId,
-      fileName,
-      sizeBytes,
-      importedAt,
-      layout: JSON.stringify(layout),
-      reading: JSON.stringify(reading),
-    })
+    .values({ sha256, seriesId, fileName, sizeBytes, importedAt, ...readingColumns(recording) })
     .execute();
   let number = 0;
   for (const chunk of chunksOf(bytes)) {
@@ -31,6 +23,22 @@ export async function insertRecording(
     // The driver blocks while it writes; between chunks the program answers others.
     await new Promise((resume) => setImmediate(resume));
   }
+}
+
+/** Puts another reading in the place of the old one; the bytes stay. */
+export async function updateReading(
+  db: Kysely<Database>,
+  sha256: string,
+  read: ReadingOfRecording,
+): Promise<StoreAnswer<null>> {
+  const { numUpdatedRows } = await db
+    .updateTable("recording")
+    .set(readingColumns(read))
+    .where("sha256", "=", sha256)
+    .executeTakeFirstOrThrow();
+  return numUpdatedRows === 0n
+    ? { ok: false, refusal: { kind: "missing", what: "recording", id: sha256 } }
+    : { ok: true, value: null };
 }
 
 export async function getRecording(
@@ -85,6 +93,15 @@ export async function removeRecording(db: Kysely<Database>, sha256: string): Pro
   return { ok: true, value: null };
 }
 
+function readingColumns({ layout, reading, readWith, stretches }: ReadingOfRecording) {
+  return {
+    layout: JSON.stringify(layout),
+    reading: JSON.stringify(reading),
+    readWith: JSON.stringify(readWith),
+    stretches: JSON.stringify(stretches),
+  };
+}
+
 function toRecording(row: Selectable<RecordingTable>): StoredRecording {
   return {
     sha256: row.sha256,
@@ -94,6 +111,8 @@ function toRecording(row: Selectable<RecordingTable>): StoredRecording {
     seriesId: row.seriesId,
     layout: JSON.parse(row.layout),
     reading: JSON.parse(row.reading),
+    readWith: JSON.parse(row.readWith),
+    stretches: JSON.parse(row.stretches),
   };
 }
 

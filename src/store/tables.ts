@@ -25,6 +25,8 @@ export interface RecordingTable extends Counted {
   importedAt: string;
   layout: string;
   reading: string;
+  readWith: string;
+  stretches: string;
 }
 
 export interface PictureTable extends Counted {
@@ -143,6 +145,8 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
       capacityN: "number",
       resolutionN: "number",
       calibratedOn: "text",
+      calibrationPoints: "json",
+      accuracyClass: "number",
       calibrationNote: "text",
       notes: "text",
     },
@@ -204,6 +208,7 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
       outcome: "outcome",
       pulledAt: "text",
       order: "number",
+      overrides: "json",
       operator: "text",
       notes: "text",
     },

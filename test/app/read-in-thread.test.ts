@@ -67,7 +67,7 @@ describe("reading in a thread of its own", () => {
   it("ends the thread when it is stopped", async () => {
     const stop = new AbortController();
     const before = process.getActiveResourcesInfo().filter((name) => name === "MessagePort").length;
-    const reading = readInThread([large], layout, stop.signal);
+    const reading = readInThread([large], layout, { signal: stop.signal });
     setTimeout(() => stop.abort(), 20);
     expect(problemOf(await reading)).toMatchObject({ code: "TRACE_STOPPED" });
     await expect

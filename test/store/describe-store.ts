@@ -46,7 +46,7 @@ export function describeStore(name: string, open: () => Promise<StoreUnderTest>)
         const pull = await add(store, "pull", { seriesId: series.id });
         const read = await store.read.get("pull", pull.id);
         expect(Object.keys(read ?? {}).sort()).toEqual(
-          ["changedAt", "createdAt", "id", "notes", "operator", "revision", "seriesId"].sort(),
+          ["changedAt", "createdAt", "id", "notes", "operator", "overrides", "revision", "seriesId"].sort(),
         );
       });
 
@@ -350,6 +350,31 @@ export function describeStore(name: string, open: () => Promise<StoreUnderTest>)
         expect(await store.read.recordingBytes(sha256)).toBeUndefined();
       });
 
+      it("puts another reading in the place of the old one, and leaves the bytes", async () => {
+        const series = await add(store, "series", { title: "t" });
+        const bytes = recordingText(10);
+        const recording = recordingOf(series.id, bytes);
+        await store.transaction((work) => work.insertRecording(recording, [bytes]));
+        const [pull] = recording.reading.pulls;
+        if (pull === undefined) throw new Error("the example has a pull");
+        const read = {
+          layout: { ...layout, preambleLines: 3 },
+          reading: { ...recording.reading, method: { name: "reading", version: "9" }, pulls: [] },
+          readWith: [],
+          stretches: [{ fromRow: 1, toRow: 3, reading: pull, calibration: { points: [], capacityN: 5000 } }],
+        } as const;
+        expect(await store.transaction((work) => work.updateReading(recording.sha256, read))).toEqual({
+          ok: true,
+          value: null,
+        });
+        expect(await store.read.getRecording(recording.sha256)).toEqual({ ...recording, ...read });
+        expect([...((await store.read.recordingBytes(recording.sha256)) ?? [])]).toEqual([...bytes]);
+        expect(await store.transaction((work) => work.updateReading("0".repeat(64), read))).toEqual({
+          ok: false,
+          refusal: { kind: "missing", what: "recording", id: "0".repeat(64) },
+        });
+      });
+
       it("refuses two pulls for one pull of a recording", async () => {
         const series = await add(store, "series", { title: "t" });
         const bytes = recordingText(10);
@@ -470,6 +495,11 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
       capacityN: 50_000,
       resolutionN: 10,
       calibratedOn: "2024-01-31",
+      calibrationPoints: [
+        { appliedN: 10_000, indicatedN: 10_020.5 },
+        { appliedN: 0, indicatedN: 0 },
+      ],
+      accuracyClass: 0.5,
       calibrationNote: "against a dead weight",
       notes,
     },
@@ -519,6 +549,9 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
       outcome: { kind: "broke", place: "throat" },
       pulledAt: "2024-05-01T10:00",
       order: 3,
+      overrides: [
+        { what: "strike slip", fromRow: 3, by: "me", at: "2024-05-02T10:00:00.000Z", why: "a stroke" },
+      ],
       operator: "me",
       notes,
     },

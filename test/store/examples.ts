@@ -87,6 +87,8 @@ export function recordingOf(seriesId: string, bytes: Uint8Array, fileName = "pul
       otherLoads: [],
       warnings: [],
     },
+    readWith: [{ calibration: { points: [{ appliedN: 1000, indicatedN: 1002.5 }] }, pulls: [1] }],
+    stretches: [],
   };
 }
 

@@ -1,7 +1,7 @@
 import { createHash, randomBytes } from "node:crypto";
 import type { Effects } from "../contract.ts";
 import type { Store } from "../store.ts";
-import { parseInThread, readInThread } from "./read-in-thread.ts";
+import { parseInThread, readInThread, readStretchInThread } from "./read-in-thread.ts";
 
 /**
  * The world outside as Node gives it: clock, ids, hashing, and a thread for reading.
@@ -20,6 +20,7 @@ export function nodeEffects(store: Store): Effects {
       return hash.digest("hex");
     },
     readRecording: readInThread,
+    readStretch: readStretchInThread,
     parseRecording: parseInThread,
   };
 }

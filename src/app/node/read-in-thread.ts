@@ -2,7 +2,8 @@ import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { Worker } from "node:worker_threads";
 import { type Problem, type Result, refuse } from "../../problem/mod.ts";
-import type { Layout, Reading, Trace } from "../../trace/mod.ts";
+import type { Layout, PullReading, Reading, ReadingContext, Trace } from "../../trace/mod.ts";
+import type { Rows } from "../read-stretch.ts";
 import { answerTask, type ReadTask } from "./read-task.ts";
 
 /** Files smaller than this are read faster than a thread starts. */
@@ -12,9 +13,19 @@ const smallBytes = 2_000_000;
 export async function readInThread(
   bytes: readonly Uint8Array[],
   layout: Layout,
-  signal?: AbortSignal,
+  { context, signal }: { readonly context?: ReadingContext; readonly signal?: AbortSignal } = {},
 ): Promise<Result<Reading>> {
-  return (await run({ what: "reading", bytes, layout }, signal)) as Result<Reading>;
+  const task = { what: "reading", bytes, layout, ...(context === undefined ? {} : { context }) } as const;
+  return (await run(task, signal)) as Result<Reading>;
+}
+
+/** Reads one stretch of a recording as a pull. */
+export async function readStretchInThread(
+  bytes: readonly Uint8Array[],
+  layout: Layout,
+  about: { readonly stretch: Rows; readonly within: Rows; readonly context?: ReadingContext },
+): Promise<Result<PullReading>> {
+  return (await run({ what: "stretch", bytes, layout, ...about })) as Result<PullReading>;
 }
 
 /** The samples of a recording, likewise. */
@@ -29,7 +40,7 @@ export function setDistRoot(root: URL): void {
   distRoot = root;
 }
 
-async function run(task: ReadTask, signal?: AbortSignal): Promise<Result<Reading | Trace>> {
+async function run(task: ReadTask, signal?: AbortSignal): Promise<Result<Reading | PullReading | Trace>> {
   if (signal?.aborted === true) return refuse(stopped);
   const size = task.bytes.reduce((sum, part) => sum + part.length, 0);
   const worker = size < smallBytes ? undefined : workerFile();
@@ -37,7 +48,11 @@ async function run(task: ReadTask, signal?: AbortSignal): Promise<Result<Reading
   return inWorker(worker, task, signal);
 }
 
-function inWorker(file: URL, task: ReadTask, signal?: AbortSignal): Promise<Result<Reading | Trace>> {
+function inWorker(
+  file: URL,
+  task: ReadTask,
+  signal?: AbortSignal,
+): Promise<Result<Reading | PullReading | Trace>> {
   return new Promise((resolve, reject) => {
     const worker = new Worker(file, { workerData: task });
     const stop = () => {
@@ -45,7 +60,7 @@ function inWorker(file: URL, task: ReadTask, signal?: AbortSignal): Promise<Resu
       void worker.terminate();
     };
     signal?.addEventListener("abort", stop, { once: true });
-    worker.once("message", (answer: Result<Reading | Trace>) => resolve(answer));
+    worker.once("message", (answer: Result<Reading | PullReading | Trace>) => resolve(answer));
     worker.once("error", reject);
     worker.once("exit", () => {
       signal?.removeEventListener("abort", stop);

@@ -1,20 +1,40 @@
 import { ok, type Result } from "../../problem/mod.ts";
-import { type Layout, parseRecording, type Reading, readRecording, type Trace } from "../../trace/mod.ts";
+import {
+  type Layout,
+  type PullReading,
+  parseRecording,
+  type Reading,
+  type ReadingContext,
+  readRecording,
+  type Trace,
+} from "../../trace/mod.ts";
+import { type Rows, readStretch } from "../read-stretch.ts";
 
 /** What is asked of the reading thread; the same is answered in the caller's thread for small files. */
 export type ReadTask = {
-  readonly what: "reading" | "trace";
   readonly bytes: readonly Uint8Array[];
   readonly layout: Layout;
-};
+} & (
+  | { readonly what: "reading"; readonly context?: ReadingContext }
+  | {
+      readonly what: "stretch";
+      readonly stretch: Rows;
+      readonly within: Rows;
+      readonly context?: ReadingContext;
+    }
+  | { readonly what: "trace" }
+);
 
-/** Reads a recording's pulls, or its samples alone. */
-export function answerTask({ what, bytes, layout }: ReadTask): Result<Reading | Trace> {
-  if (what === "reading") {
-    const read = readRecording(bytes, layout);
+/** Reads a recording's pulls, one stretch of it as a pull, or its samples alone. */
+export function answerTask(task: ReadTask): Result<Reading | PullReading | Trace> {
+  const { bytes, layout } = task;
+  if (task.what === "reading") {
+    const read = readRecording(bytes, layout, task.context);
     return read.ok ? ok(read.value.reading, read.warnings) : read;
   }
   // Rows that cannot be read were refused when the recording was taken in.
   const parsed = parseRecording(bytes, layout);
-  return parsed.ok ? ok(parsed.value.trace, parsed.warnings) : parsed;
+  if (!parsed.ok) return parsed;
+  const { trace } = parsed.value;
+  return task.what === "trace" ? ok(trace, parsed.warnings) : readStretch(trace, { ...task, layout });
 }

@@ -124,7 +124,7 @@ async function checkPull(
 ): Promise<Result<null>> {
   if (stored !== undefined && stored.seriesId !== fields.seriesId)
     return refuse(staysInSeries(stored.seriesId, fields.seriesId));
-  const problems: Problem[] = [...(await recordingFaults(book, fields))];
+  const problems: Problem[] = [...(await recordingFaults(book, fields, stored))];
   const warnings: Warning[] = [];
   const specimen =
     fields.specimenId === undefined ? undefined : await book.get("specimen", fields.specimenId);
@@ -144,7 +144,11 @@ async function checkPull(
 }
 
 /** A recorded pull names a recording of its series and one of the pulls in it; a typed peak stands without one. */
-async function recordingFaults(book: StoreWork, fields: RecordFields<"pull">): Promise<Problem[]> {
+async function recordingFaults(
+  book: StoreWork,
+  fields: RecordFields<"pull">,
+  stored: StoredRecord<"pull"> | undefined,
+): Promise<Problem[]> {
   const { recordingSha256, recordingPull, typedPeakN } = fields;
   if (recordingSha256 === undefined)
     return recordingPull === undefined
@@ -158,6 +162,10 @@ async function recordingFaults(book: StoreWork, fields: RecordFields<"pull">): P
   if (recording.seriesId !== fields.seriesId)
     problems.push(fieldProblem("recordingSha256", recordingSha256, "a recording of the pull's own series"));
   const count = recording.reading.pulls.length;
+  // A person named the rows, or read again the recording no longer shows the pull.
+  const rowsNamed = fields.overrides.some(({ what }) => what === "pull");
+  const lost = stored?.recordingSha256 === recordingSha256 && stored.recordingPull === undefined;
+  if (recordingPull === undefined && (rowsNamed || lost)) return problems;
   if (recordingPull === undefined || recordingPull > count)
     problems.push({
       ...fieldProblem(

@@ -1,9 +1,10 @@
 import { ok, type Result } from "../../problem/mod.ts";
-import type { Reading } from "../../trace/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { DemoRecording, DemoScenario } from "../demo/demo-scenario.ts";
-import { type RecordKind, recordKindNames, references } from "../records.ts";
-import type { StoreWork } from "../store.ts";
+import { type RecordKind, recordKindNames, recordKinds, references } from "../records.ts";
+import type { ReadingOfRecording, StoreWork } from "../store.ts";
+import { type Cells, calibrationOf } from "./cells.ts";
+import { contextOf, groupByCalibration } from "./read-anew.ts";
 import { createIn } from "./records.ts";
 import { orTrouble, transact } from "./transact.ts";
 
@@ -17,13 +18,21 @@ export async function loadDemo(effects: Effects): Promise<Result<boolean>> {
     // Loaded by need: only the first start of a new book makes the demo.
     const { demoScenario } = await import("../demo/demo-scenario.ts");
     const scenario = demoScenario();
-    const readings: Reading[] = [];
-    for (const recording of scenario.recordings) readings.push(await readingOf(effects, recording));
+    const importedAt = effects.now();
+    const cells = cellsIn(scenario);
+    const readings: ReadingOfRecording[] = [];
+    for (const recording of scenario.recordings)
+      readings.push(await readingOf(effects, recording, cells, importedAt));
     return transact(effects.store, async (book) => {
       if (!(await isNew(book))) return ok(false);
       const ids = await storeRecords(effects, book, scenario);
       for (const [place, recording] of scenario.recordings.entries())
-        await storeRecording(effects, book, recording, readings[place] as Reading, ids, scenario.series.id);
+        await storeRecording(effects, book, recording, {
+          read: readings[place] as ReadingOfRecording,
+          importedAt,
+          ids,
+          demoSeriesId: scenario.series.id,
+        });
       await book.setFact(demoFact, "loaded");
       return ok(true);
     });
@@ -36,8 +45,26 @@ async function isNew(book: Pick<StoreWork, "list" | "getFact">): Promise<boolean
   return true;
 }
 
-async function readingOf(effects: Effects, { bytes, layout, fileName }: DemoRecording): Promise<Reading> {
-  return must(await effects.readRecording([bytes], layout), fileName);
+/** The demo's benches and cells under the demo's own ids. */
+function cellsIn({ benches, loadCells }: DemoScenario): Cells {
+  return {
+    benches: benches.map(({ id, fields }) => ({ ...recordKinds.bench.parse(fields), id })),
+    loadCells: loadCells.map(({ id, fields }) => ({ ...recordKinds["load-cell"].parse(fields), id })),
+  };
+}
+
+/** Read with the cell of its first pull's bench: a log of the demo comes from one bench. */
+async function readingOf(
+  effects: Effects,
+  { bytes, layout, fileName, pulls }: DemoRecording,
+  cells: Cells,
+  importedAt: string,
+): Promise<ReadingOfRecording> {
+  const calibration = calibrationOf(pulls[0]?.benchId, cells);
+  const context = contextOf(calibration, importedAt);
+  const reading = must(await effects.readRecording([bytes], layout, { context }), fileName);
+  const readWith = groupByCalibration(new Map(reading.pulls.map(({ index }) => [index, calibration])));
+  return { layout, reading, readWith, stretches: [] };
 }
 
 /** Stores the demo's records and returns the book's id for each of the demo's own. */
@@ -72,18 +99,24 @@ async function storeRecords(
 async function storeRecording(
   effects: Effects,
   book: StoreWork,
-  recording: DemoRecording,
-  reading: Reading,
-  ids: ReadonlyMap<string, string>,
-  demoSeriesId: string,
+  { bytes, fileName, pulls }: DemoRecording,
+  {
+    read,
+    importedAt,
+    ids,
+    demoSeriesId,
+  }: {
+    readonly read: ReadingOfRecording;
+    readonly importedAt: string;
+    readonly ids: ReadonlyMap<string, string>;
+    readonly demoSeriesId: string;
+  },
 ): Promise<void> {
-  const { bytes, fileName, layout, pulls } = recording;
   const sha256 = effects.sha256([bytes]);
   const seriesId = ids.get(demoSeriesId) ?? "";
-  await book.insertRecording(
-    { sha256, fileName, sizeBytes: bytes.length, importedAt: effects.now(), seriesId, layout, reading },
-    [bytes],
-  );
+  await book.insertRecording({ sha256, fileName, sizeBytes: bytes.length, importedAt, seriesId, ...read }, [
+    bytes,
+  ]);
   for (const pull of pulls) {
     const { recordingPull, order, pulledAt, operator, outcome, notes } = pull;
     must(

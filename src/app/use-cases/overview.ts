@@ -1,6 +1,7 @@
 import { ok, type Result, refuse } from "../../problem/mod.ts";
 import type { Effects, SeriesOverview } from "../contract.ts";
 import type { StoredRecording, StoreWork } from "../store.ts";
+import { cellsOf } from "./cells.ts";
 import { byOrder, withReading } from "./pulls.ts";
 import { notFound, orTrouble } from "./transact.ts";
 
@@ -15,7 +16,9 @@ export async function overview({ store }: Effects, seriesId: string): Promise<Re
     const held = await holdingsOf(store.read, seriesId);
     if (!held.ok) return held;
     // Each pull carries its own reading already; the whole would be sent twice.
-    const recordings = held.value.recordings.map(({ reading: _, ...recording }) => recording);
+    const recordings = held.value.recordings.map(
+      ({ reading: _, readWith: __, stretches: ___, ...recording }) => recording,
+    );
     return ok({ ...held.value, recordings }, held.warnings);
   });
 }
@@ -30,8 +33,11 @@ export async function holdingsOf(
   const recordings = await book.listRecordings({ seriesId });
   const recordingBySha256 = new Map(recordings.map((recording) => [recording.sha256, recording]));
   const specimens = await book.list("specimen", { seriesId });
+  const { benches, loadCells } = await cellsOf(book);
   const pulls = (await book.list("pull", { seriesId }))
-    .map((pull) => withReading(pull, recordingBySha256.get(pull.recordingSha256 ?? "")))
+    .map((pull) =>
+      withReading(pull, recordingBySha256.get(pull.recordingSha256 ?? ""), { benches, loadCells }),
+    )
     .sort(byOrder);
   return ok({
     series,
@@ -41,8 +47,8 @@ export async function holdingsOf(
     ropes: await book.list("rope"),
     recipes: await book.list("recipe"),
     spools: await book.list("spool"),
-    benches: await book.list("bench"),
-    loadCells: await book.list("load-cell"),
+    benches,
+    loadCells,
     hardware: await book.list("hardware"),
     pictures: await book.listPictures([
       { kind: "series", id: seriesId },

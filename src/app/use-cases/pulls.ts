@@ -1,34 +1,89 @@
-import { ok, type Result, refuse } from "../../problem/mod.ts";
+import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
+import type { CellCalibration, PullReading } from "../../trace/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { StoredRecord } from "../records.ts";
-import type { StoredPull, StoredRecording } from "../store.ts";
+import type { ReadingOfRecording, StoredPull, StoreWork } from "../store.ts";
+import { applyOverrides } from "./apply-overrides.ts";
+import { type Cells, calibrationKey, calibrationOf, cellsOf } from "./cells.ts";
 import { notFound, orTrouble } from "./transact.ts";
 
 /** A pull with what was read for it. */
 export async function getPull({ store }: Effects, id: string): Promise<Result<StoredPull>> {
-  return orTrouble(async () => {
-    const pull = await store.read.get("pull", id);
-    if (pull === undefined) return refuse(notFound("pull", id));
-    const { recordingSha256 } = pull;
-    return ok(
-      withReading(
-        pull,
-        recordingSha256 === undefined ? undefined : await store.read.getRecording(recordingSha256),
-      ),
-    );
-  });
+  return orTrouble(async () => pullIn(store.read, id));
 }
 
-/** The pull with its part of the recording's reading. */
+/** The same inside a transaction of the caller. */
+export async function pullIn(
+  book: Pick<StoreWork, "get" | "list" | "getRecording">,
+  id: string,
+): Promise<Result<StoredPull>> {
+  const pull = await book.get("pull", id);
+  if (pull === undefined) return refuse(notFound("pull", id));
+  const recording =
+    pull.recordingSha256 === undefined ? undefined : await book.getRecording(pull.recordingSha256);
+  return ok(withReading(pull, recording, await cellsOf(book)));
+}
+
+/**
+ * The pull with its part of the recording's reading and what a person corrected of it. A reading that was made with
+ * another calibration than its cell has now carries a warning: it is never shown as if it were up to date.
+ */
 export function withReading(
   pull: StoredRecord<"pull">,
-  recording: Pick<StoredRecording, "reading"> | undefined,
+  recording: ReadingOfRecording | undefined,
+  cells: Cells,
 ): StoredPull {
-  const reading = recording?.reading.pulls.find(({ index }) => index === pull.recordingPull);
-  return reading === undefined ? pull : { ...pull, reading };
+  const machine = recording === undefined ? undefined : machineReading(pull, recording);
+  if (machine === undefined) return pull;
+  const now = calibrationOf(pull.benchId, cells);
+  const doubted =
+    calibrationKey(now) === calibrationKey(machine.calibration)
+      ? machine.reading
+      : { ...machine.reading, warnings: [...machine.reading.warnings, outOfDate] };
+  const { reading } = applyOverrides(doubted, pull.overrides);
+  return { ...pull, reading, ...(reading === doubted ? {} : { machineReading: doubted }) };
+}
+
+/** Whether the reading of a pull was made with what is known of its cell now. */
+export function isUpToDate(pull: StoredRecord<"pull">, recording: ReadingOfRecording, cells: Cells): boolean {
+  const machine = machineReading(pull, recording);
+  return (
+    machine === undefined ||
+    calibrationKey(machine.calibration) === calibrationKey(calibrationOf(pull.benchId, cells))
+  );
+}
+
+/** The rows that a person named as this pull, where it was not read as one. */
+export function stretchOf({ overrides }: Pick<StoredRecord<"pull">, "overrides">) {
+  return overrides.find((override) => override.what === "pull");
 }
 
 /** In the order of pulling; those without one come last, in the order in which they came to the book. */
 export function byOrder(a: StoredRecord<"pull">, b: StoredRecord<"pull">): number {
   return (a.order ?? Number.MAX_SAFE_INTEGER) - (b.order ?? Number.MAX_SAFE_INTEGER);
 }
+
+type MachineReading = { readonly reading: PullReading; readonly calibration: CellCalibration | undefined };
+
+function machineReading(
+  pull: StoredRecord<"pull">,
+  { reading, readWith, stretches }: ReadingOfRecording,
+): MachineReading | undefined {
+  const { recordingPull } = pull;
+  if (recordingPull !== undefined) {
+    const found = reading.pulls.find(({ index }) => index === recordingPull);
+    const calibration = readWith.find(({ pulls }) => pulls.includes(recordingPull))?.calibration;
+    return found === undefined ? undefined : { reading: found, calibration };
+  }
+  const named = stretchOf(pull);
+  const stretch = stretches.find(
+    ({ fromRow, toRow }) => fromRow === named?.fromRow && toRow === named?.toRow,
+  );
+  return stretch === undefined ? undefined : { reading: stretch.reading, calibration: stretch.calibration };
+}
+
+const outOfDate: Warning = {
+  code: "READING_OUT_OF_DATE",
+  message: "This was read before the load cell or its calibration was entered as it stands now.",
+  wayOut: "Read it again: bitterend reread.",
+};

@@ -14,7 +14,9 @@ import type { App, Effects, Imported, ImportRequest, ProposedLayout } from "../c
 import { layoutFields } from "../layout-fields.ts";
 import type { StoredRecord } from "../records.ts";
 import type { StoredPull, StoredRecording, StoreWork } from "../store.ts";
+import { calibrationOf, cellsOf } from "./cells.ts";
 import { byOrder, withReading } from "./pulls.ts";
+import { contextOf, groupByCalibration } from "./read-anew.ts";
 import { changeIn, createIn } from "./records.ts";
 import type { TraceCache } from "./trace-cache.ts";
 import { notFound, orTrouble, refusalProblem, transact } from "./transact.ts";
@@ -58,7 +60,7 @@ export async function readFile(
   if (!checked.ok) return checked;
   const size = sizeOf(bytes);
   if (size > maxRecordingBytes) return refuse(tooLarge(size));
-  return effects.readRecording(bytes, checked.value, signal);
+  return effects.readRecording(bytes, checked.value, signal === undefined ? {} : { signal });
 }
 
 /**
@@ -83,7 +85,12 @@ export async function importRecording(effects: Effects, request: ImportRequest):
   return orTrouble(async () => {
     const before = await lookFirst(effects.store.read, sha256, input);
     if (before !== undefined) return before;
-    const read = await effects.readRecording(bytes, input.layout, signal);
+    const importedAt = effects.now();
+    const calibration = calibrationOf(input.benchId, await cellsOf(effects.store.read));
+    const read = await effects.readRecording(bytes, input.layout, {
+      context: contextOf(calibration, importedAt),
+      ...(signal === undefined ? {} : { signal }),
+    });
     if (!read.ok)
       return { ok: false, problems: read.problems.map((problem) => inFile(problem, input.fileName)) };
     return transact(effects.store, async (book) => {
@@ -94,10 +101,12 @@ export async function importRecording(effects: Effects, request: ImportRequest):
         sha256,
         fileName: input.fileName,
         sizeBytes,
-        importedAt: effects.now(),
+        importedAt,
         seriesId: input.seriesId,
         layout: input.layout,
         reading: read.value,
+        readWith: groupByCalibration(new Map(read.value.pulls.map(({ index }) => [index, calibration]))),
+        stretches: [],
       };
       await book.insertRecording(recording, bytes);
       const pulls = await addPulls(effects, book, recording, input.benchId);
@@ -199,9 +208,10 @@ async function lookFirst(
   if (recording === undefined) return undefined;
   if (recording.seriesId !== input.seriesId)
     return refuse(elsewhere(recording, await book.get("series", recording.seriesId)));
+  const cells = await cellsOf(book);
   const pulls = await book.list("pull", { recordingSha256: sha256 });
   return ok(
-    { recording, pulls: pulls.map((pull) => withReading(pull, recording)).sort(byOrder), known: true },
+    { recording, pulls: pulls.map((pull) => withReading(pull, recording, cells)).sort(byOrder), known: true },
     sameLayout(recording.layout, input.layout) ? [] : [readOtherwise(recording)],
   );
 }
@@ -215,6 +225,7 @@ async function addPulls(
   const { sha256, seriesId, reading } = recording;
   const others = await book.list("pull", { seriesId });
   const last = others.reduce((highest, { order }) => Math.max(highest, order ?? 0), 0);
+  const cells = await cellsOf(book);
   const pulls: StoredPull[] = [];
   for (const { index, startS } of reading.pulls) {
     const pulledAt = momentOf(reading.startedAt, startS);
@@ -227,7 +238,7 @@ async function addPulls(
       ...(pulledAt === undefined ? {} : { pulledAt }),
     });
     if (!created.ok) return created;
-    pulls.push(withReading(created.value, recording));
+    pulls.push(withReading(created.value, recording, cells));
   }
   return ok(pulls);
 }
@@ -276,7 +287,7 @@ function readOtherwise(recording: StoredRecording): Warning {
     code: "INPUT_DOUBT",
     message: "This recording was read by another layout when it was imported; that reading stands.",
     where: { file: recording.fileName },
-    wayOut: "To read it anew, remove its pulls and the recording, then import it again.",
+    wayOut: "To read it by the other layout, change the recording's layout.",
   };
 }
 

@@ -1,6 +1,14 @@
 import { z } from "zod";
 import { layoutFields, type ProposedLayout, type StoredRecording } from "../../app/mod.ts";
-import type { LayoutHints, PullReading, Reading, TraceWindow } from "../../trace/mod.ts";
+import {
+  type CellCalibration,
+  type DeepReading,
+  type LayoutHints,
+  type PullReading,
+  phaseNames,
+  type Reading,
+  type TraceWindow,
+} from "../../trace/mod.ts";
 import { problemSchema } from "./common.ts";
 
 const row = z.int().min(1);
@@ -9,9 +17,68 @@ const newtons = z.number();
 
 const dropSchema = z.object({ row, timeS: seconds.exactOptional(), fromN: newtons, toN: newtons });
 
+const withInterval = z.object({ value: z.number(), interval: z.tuple([z.number(), z.number()]) });
+const stretch = { fromRow: row, toRow: row, fromS: seconds.exactOptional(), toS: seconds.exactOptional() };
+
+export const deepReadingSchema = z
+  .object({
+    phases: z.array(z.object({ name: z.enum(phaseNames), ...stretch })),
+    bedding: z.object({ cycles: z.int(), lowestN: newtons, highestN: newtons }).exactOptional(),
+    hold: z
+      .object({
+        ...stretch,
+        startN: newtons,
+        endN: newtons,
+        settling: z
+          .object({
+            perDecade: withInterval,
+            perDecadeAicc: z.number(),
+            exponent: withInterval,
+            exponentAicc: z.number(),
+            preferred: z.enum(["log-time", "power law", "neither"]),
+          })
+          .exactOptional(),
+      })
+      .exactOptional(),
+    strokes: z.int(),
+    slips: z.array(dropSchema),
+    firstSlipN: newtons.exactOptional(),
+    timeToPeakS: seconds.exactOptional(),
+    collapseS: seconds.exactOptional(),
+    residualN: newtons.exactOptional(),
+    stiffnessNPerM: z.number().exactOptional(),
+    energyToPeakJ: z.number().exactOptional(),
+    peak: z
+      .object({
+        valueN: newtons,
+        standardN: newtons,
+        expandedN: newtons.meta({ description: "k = 2" }),
+        parts: z.array(
+          z.object({
+            name: z.enum(["calibration", "resolution", "noise", "between samples", "rest", "drift"]),
+            standardN: newtons,
+            basis: z.string(),
+          }),
+        ),
+        lowerBound: z
+          .boolean()
+          .meta({ description: "True where the peak was at least this: clipped, or the record ends on it." }),
+      })
+      .exactOptional(),
+    outcome: z
+      .object({
+        probabilities: z.object({ broke: z.number(), slipped: z.number(), stopped: z.number() }),
+        likeliest: z.enum(["broke", "slipped", "stopped"]),
+        reasons: z.array(z.string()),
+      })
+      .exactOptional()
+      .meta({ description: "What speaks for which end; the person's word is final." }),
+  })
+  .meta({ id: "DeepReading" }) satisfies z.ZodType<DeepReading>;
+
 export const pullReadingSchema = z
   .object({
-    index: z.int().min(1),
+    index: z.int().min(0).meta({ description: "From 1; 0 where a person named the rows." }),
     startRow: row,
     endRow: row,
     startS: seconds.exactOptional(),
@@ -34,6 +101,7 @@ export const pullReadingSchema = z
     collapse: dropSchema.exactOptional(),
     end: z.enum(["collapse", "decline", "cut-off"]),
     noiseN: newtons,
+    deep: deepReadingSchema.exactOptional(),
     warnings: z.array(problemSchema),
   })
   .meta({ id: "PullReading" }) satisfies z.ZodType<PullReading>;
@@ -61,6 +129,16 @@ export const readingSchema = z
   })
   .meta({ id: "Reading" }) satisfies z.ZodType<Reading>;
 
+export const calibrationSchema = z
+  .object({
+    points: z.array(z.object({ appliedN: newtons, indicatedN: newtons })),
+    accuracyClass: z.number().exactOptional(),
+    calibratedOn: z.string().exactOptional(),
+    capacityN: newtons.exactOptional(),
+    resolutionN: newtons.exactOptional(),
+  })
+  .meta({ id: "CellCalibration" }) satisfies z.ZodType<CellCalibration>;
+
 export const storedRecordingSchema = z
   .object({
     sha256: z.string(),
@@ -70,6 +148,19 @@ export const storedRecordingSchema = z
     seriesId: z.string(),
     layout: layoutFields,
     reading: readingSchema,
+    readWith: z
+      .array(z.object({ calibration: calibrationSchema, pulls: z.array(z.int().min(1)) }))
+      .meta({ description: "The calibration that each pull was read with; those not named, without one." }),
+    stretches: z
+      .array(
+        z.object({
+          fromRow: row,
+          toRow: row,
+          reading: pullReadingSchema,
+          calibration: calibrationSchema.exactOptional(),
+        }),
+      )
+      .meta({ description: "Rows that a person named as pulls, as they were read." }),
   })
   .meta({ id: "Recording" }) satisfies z.ZodType<StoredRecording>;
 

@@ -26,7 +26,15 @@ export const recordSchemas = {
 
 /** A pull with what the machine read for it. */
 export const storedPullSchema = recordKinds.pull
-  .extend({ ...kept, reading: pullReadingSchema.exactOptional() })
+  .extend({
+    ...kept,
+    reading: pullReadingSchema
+      .exactOptional()
+      .meta({ description: "What counts: as the machine read it, with a person's corrections in it." }),
+    machineReading: pullReadingSchema
+      .exactOptional()
+      .meta({ description: "What the machine read, where a person corrected it." }),
+  })
   .meta({ id: "PullWithReading" });
 
 /** The fields of a kind with each one optional, and null where an optional one is to be taken away. */

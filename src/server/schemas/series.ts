@@ -1,6 +1,16 @@
 import { z } from "zod";
-import type { App, Imported, SeriesOverview, StoredPicture, StoredReport } from "../../app/mod.ts";
-import { recordKinds } from "../../app/mod.ts";
+import type {
+  App,
+  Imported,
+  PastedCalibration,
+  ReadOtherwise,
+  Reread,
+  RereadChange,
+  SeriesOverview,
+  StoredPicture,
+  StoredReport,
+} from "../../app/mod.ts";
+import { layoutFields, recordKinds } from "../../app/mod.ts";
 import { problemSchema, resultOf } from "./common.ts";
 import { storedRecordingSchema } from "./readings.ts";
 import { recordSchemas, storedPullSchema } from "./records.ts";
@@ -44,12 +54,52 @@ export const importedSchema = z
   })
   .meta({ id: "Imported" }) satisfies z.ZodType<Imported>;
 
+export const rereadChangeSchema = z
+  .object({
+    recordingSha256: z.string(),
+    fileName: z.string(),
+    pullId: z.string().exactOptional(),
+    field: z.string().meta({ description: 'Of the reading, as in "deep.peak.valueN"; or "pull".' }),
+    from: z.union([z.string(), z.number(), z.boolean()]).exactOptional(),
+    to: z.union([z.string(), z.number(), z.boolean()]).exactOptional(),
+    fromMethod: z.string(),
+    toMethod: z.string(),
+  })
+  .meta({ id: "RereadChange" }) satisfies z.ZodType<RereadChange>;
+
+export const rereadSchema = z
+  .object({
+    dryRun: z.boolean(),
+    recordings: z.int(),
+    changes: z.array(rereadChangeSchema),
+    refused: z.array(
+      z.object({ recordingSha256: z.string(), fileName: z.string(), problems: z.array(problemSchema) }),
+    ),
+  })
+  .meta({ id: "Reread" }) satisfies z.ZodType<Reread>;
+
+export const readOtherwiseSchema = z
+  .object({
+    recording: storedRecordingSchema,
+    pulls: z.array(storedPullSchema),
+    changes: z.array(rereadChangeSchema),
+  })
+  .meta({ id: "ReadOtherwise" }) satisfies z.ZodType<ReadOtherwise>;
+
+export const pastedCalibrationSchema = z
+  .object({
+    points: z.array(z.object({ appliedN: z.number(), indicatedN: z.number() })),
+    appliedUnit: layoutFields.shape.force.shape.unit,
+    indicatedUnit: layoutFields.shape.force.shape.unit,
+  })
+  .meta({ id: "PastedCalibration" }) satisfies z.ZodType<PastedCalibration>;
+
 export const seriesOverviewSchema = z
   .object({
     series: recordSchemas.series,
     specimens: z.array(recordSchemas.specimen),
     pulls: z.array(storedPullSchema),
-    recordings: z.array(storedRecordingSchema.omit({ reading: true })),
+    recordings: z.array(storedRecordingSchema.omit({ reading: true, readWith: true, stretches: true })),
     ropes: z.array(recordSchemas.rope),
     recipes: z.array(recordSchemas.recipe),
     spools: z.array(recordSchemas.spool),

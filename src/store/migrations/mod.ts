@@ -5,9 +5,11 @@
 import type { Kysely, MigrationProvider } from "kysely";
 import type { Flavour } from "../flavour.ts";
 import { firstBook } from "./0001-first-book.ts";
+import { deeperReading } from "./0002-deeper-reading.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
+  "0002-deeper-reading": deeperReading,
 };
 
 /** The names of all steps that this program knows, oldest first. */

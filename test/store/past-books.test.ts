@@ -1,0 +1,62 @@
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import Sqlite from "better-sqlite3";
+import { afterEach, beforeEach, expect, it } from "vitest";
+import { createApp } from "../../src/app/mod.ts";
+import { nodeEffects } from "../../src/app/node/mod.ts";
+import { openSqliteBook } from "../../src/store/mod.ts";
+import { valueIn } from "../app/open-app.ts";
+
+// Books as past versions of the program made them, written out as SQL: each still opens, with all that it held.
+
+const books = join(dirname(fileURLToPath(import.meta.url)), "books");
+let folder: string;
+let path: string;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), "bitterend-past-"));
+  path = join(folder, "loft.book");
+});
+afterEach(() => rmSync(folder, { recursive: true }));
+
+it("opens a book of schema 1: all is there, and its readings can be made again", async () => {
+  const database = new Sqlite(path);
+  database.exec(readFileSync(join(books, "schema-0001.sql"), "utf8"));
+  database.close();
+  const opened = await openSqliteBook(path);
+  if (!opened.ok) throw new Error(JSON.stringify(opened.problems));
+  const app = createApp(nodeEffects(opened.value));
+
+  // What stands in the SQL text.
+  const [series] = await app.list("series");
+  expect(series?.title).toBe("Does bury matter?");
+  const held = valueIn(await app.overview(series?.id ?? ""));
+  expect(held.ropes[0]?.notes).toBe('it\'s "quoted"; – Ø');
+  expect(held.specimens[0]?.levels).toEqual({ bury: 20 });
+  expect(held.loadCells[0]).toMatchObject({
+    capacityN: 50_000,
+    calibratedOn: "2024-01-31",
+    calibrationPoints: [],
+  });
+  expect(held.loadCells[0]).not.toHaveProperty("accuracyClass");
+  expect(held.pictures.map(({ caption }) => caption)).toEqual(["the throat"]);
+  expect(valueIn(await app.report("rep-1")).html).toBe("<!doctype html><p>a page — frozen</p>");
+  const [pull, stopped] = held.pulls;
+  expect(pull).toMatchObject({ overrides: [], outcome: { kind: "broke", place: "throat" } });
+  expect(stopped).toMatchObject({ typedPeakN: 11_000.5, outcome: { kind: "stopped", reason: "cell" } });
+  // The file's own peak: 12.020 kN as recorded. It was read before a cell's knowledge counted, and says so.
+  expect(pull?.reading?.peakN).toBe(12_020);
+  expect(pull?.reading?.warnings.map(({ code }) => code)).toContain("READING_OUT_OF_DATE");
+
+  const again = valueIn(await app.reread({}));
+  expect(again).toMatchObject({ recordings: 1, refused: [] });
+  expect(again.changes.every(({ fromMethod, pullId }) => fromMethod === "1" && pullId === pull?.id)).toBe(
+    true,
+  );
+  const after = valueIn(await app.getPull(pull?.id ?? ""));
+  expect(after.reading?.peakN).toBe(12_020);
+  expect(after.reading?.warnings.map(({ code }) => code)).not.toContain("READING_OUT_OF_DATE");
+  expect(valueIn(await app.report("rep-1")).html).toBe("<!doctype html><p>a page — frozen</p>");
+  await opened.value.close();
+});
