@@ -14,9 +14,10 @@ import { oneSidedFactor } from "./tolerance-factor.ts";
 import {
   noScatter,
   problemsOfCensored,
+  problemsOfFinite,
   problemsOfPositive,
+  problemsOfRange,
   problemsOfShare,
-  problemsOfValues,
   smallest,
   sorted,
   tooFew,
@@ -84,7 +85,7 @@ export type LowerBound = {
 export function lowerBound(input: LowerBoundInput): Result<LowerBound> {
   const { values, censored, method, content = 0.95, confidence = 0.95 } = input;
   const [problem, ...more] = [
-    ...problemsOfValues(values, 1, "A lower bound"),
+    ...problemsOfFinite(values, 1, "A lower bound"),
     ...problemsOfCensored(values, censored),
     ...problemsOfShare(content, "content"),
     ...problemsOfShare(confidence, "confidence"),
@@ -240,7 +241,7 @@ function meanAndSd(asked: Asked, name: string): Result<{ n: number; mean: number
 }
 
 function censoredNormal(asked: Asked, law: "normal" | "log-normal"): Result<Worked> {
-  const [problem] = problemsOfScatter(asked, `A ${law} bound`);
+  const [problem] = [...problemsOfScatter(asked, `A ${law} bound`), ...problemsOfManyMarks(asked)];
   if (problem !== undefined) return refuse(problem);
   const bound = normalConditionalBound(asked.readings, asked.content, asked.confidence);
   const condition = law === "normal" ? "the values" : "the logarithms of the values";
@@ -267,7 +268,9 @@ function claim({ content, confidence }: Asked, condition: string): string {
   return `With ${percent(confidence)} confidence, at least ${percent(content)} of the population lie above the bound, ${condition}.`;
 }
 
-function problemsOfScatter({ readings: { measured } }: Asked, name: string): Problem[] {
+function problemsOfScatter({ values, readings: { measured } }: Asked, name: string): Problem[] {
+  const range = problemsOfRange(values, name);
+  if (range.length > 0) return range;
   if (measured.length < 2) return [tooFew(measured.length, 2, name)];
   const first = measured[0] as number; // two values or more
   return measured.every((value) => value === first) ? [noScatter(name, first)] : [];
@@ -283,6 +286,20 @@ function problemsOfMarks({ readings: { atLeast } }: Asked, name: string): Proble
       found: `${count(atLeast.length, "value")} that ${atLeast.length === 1 ? "is" : "are"} only a lower bound`,
       wayOut:
         "Choose normal, lognormal or weibull, which count them as what they are, or lowest or distribution-free, which count them at what they had reached.",
+    },
+  ];
+}
+
+/** The integral runs over all of them many times. */
+function problemsOfManyMarks({ readings: { atLeast } }: Asked): Problem[] {
+  if (atLeast.length <= 300) return [];
+  return [
+    {
+      code: "STAT_CENSORED",
+      message: "A normal bound is worked out for up to 300 values that are only lower bounds.",
+      where: { field: "censored" },
+      found: String(atLeast.length),
+      expected: "300 or fewer",
     },
   ];
 }

@@ -1,7 +1,7 @@
 import { ok, type Result, refuse, type Warning } from "../problem/mod.ts";
 import { studentTQuantile } from "./distributions/student-t.ts";
 import { moments } from "./numeric/moments.ts";
-import { largest, problemsOfShare, problemsOfValues, smallest } from "./values.ts";
+import { largest, problemsOfFinite, problemsOfShare, smallest } from "./values.ts";
 
 /** What a list of values shows at first sight. A figure that the values cannot give is absent, with a warning. */
 export type Summary = {
@@ -39,7 +39,7 @@ export function summary(
 ): Result<Summary> {
   const { confidence = 0.95 } = options;
   const [problem, ...more] = [
-    ...problemsOfValues(values, 1, "A summary"),
+    ...problemsOfFinite(values, 1, "A summary"),
     ...problemsOfShare(confidence, "confidence"),
   ];
   if (problem !== undefined) return refuse(problem, ...more);
@@ -61,7 +61,9 @@ export function summary(
       sd,
       ...(mean > 0 && { cv: sd / mean }),
       meanInterval,
-      ...(n > 2 && sumOfSquares > 0 && { lag1Autocorrelation: sumOfNeighbours / sumOfSquares }),
+      ...(n > 2 &&
+        sumOfSquares > 0 &&
+        Number.isFinite(sumOfSquares) && { lag1Autocorrelation: sumOfNeighbours / sumOfSquares }),
     },
     [...(sd === 0 ? [allEqual(lowest)] : []), ...(mean > 0 ? [] : [noCv(mean)])],
   );

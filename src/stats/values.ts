@@ -1,10 +1,21 @@
 import type { Problem } from "../problem/mod.ts";
 
 /**
- * What is wrong with a list of values, if anything: too few, or not finite. The first offending value is named by its
- * place, counted from 0 as in JSON.
+ * What is wrong with a list of values, if anything: too few, not finite, or of a size whose square is no number any more.
+ * The first offending value is named by its place, counted from 0 as in JSON.
  */
 export function problemsOfValues(
+  values: readonly number[],
+  least: number,
+  forWhat: string,
+  field = "values",
+): Problem[] {
+  const problems = problemsOfFinite(values, least, forWhat, field);
+  return problems.length > 0 ? problems : problemsOfRange(values, forWhat, field);
+}
+
+/** The same for what works by order alone, or scales its values: any finite size will do. */
+export function problemsOfFinite(
   values: readonly number[],
   least: number,
   forWhat: string,
@@ -23,6 +34,22 @@ export function problemsOfValues(
     ];
   }
   return values.length < least ? [tooFew(values.length, least, forWhat, field)] : [];
+}
+
+/** Sums of squares and products must stay numbers: sizes up to 1e100, and the largest not below 1e-100. */
+export function problemsOfRange(values: readonly number[], forWhat: string, field = "values"): Problem[] {
+  let size = 0;
+  for (const value of values) size = Math.max(size, Math.abs(value));
+  if (size === 0 || (size <= 1e100 && size >= 1e-100)) return [];
+  return [
+    {
+      code: "STAT_VALUE",
+      message: `${forWhat} cannot be worked out for values of this size. Choose another unit.`,
+      where: { field },
+      found: `values up to ${size}`,
+      expected: "values between 1e-100 and 1e100 in size",
+    },
+  ];
 }
 
 /** A refusal that says how many values are wanted and how many there are. */

@@ -3,6 +3,7 @@ import { integrate } from "../numeric/gauss-legendre.ts";
 import { sum } from "../numeric/moments.ts";
 import { findRootFrom } from "../numeric/root.ts";
 import { gammaRegularizedLower } from "../special/gamma.ts";
+import { largest } from "../values.ts";
 
 /** Values on the scale on which the law only shifts and stretches: logarithms for Weibull and log-normal. */
 export type Readings = { readonly measured: readonly number[]; readonly atLeast: readonly number[] };
@@ -24,7 +25,7 @@ export function weibullConditionalBound(readings: Readings, content: number, con
   const { measured } = readings;
   const all = [...measured, ...readings.atLeast];
   const r = measured.length;
-  const top = Math.max(...all);
+  const top = largest(all);
   const spread = spreadOf(measured);
   const gaps = all.map((y) => (y - top) / spread);
   const measuredSum = sum(measured.map((y) => (y - top) / spread));

@@ -24,6 +24,8 @@ export function hansonKoopmansFactor(input: {
   readonly confidence: number;
 }): number {
   const { n, upperOrder: j, content, confidence } = input;
+  // At z = 1 the bound is the lowest value, which clears with 1 − contentⁿ.
+  if (-Math.expm1(n * Math.log(content)) >= confidence) return 1;
   const share = 1 - content;
   const below = betaTails(share, content, j, n - j + 1).lower;
   const logConstant = logBetaConstant(j, n - j + 1);
@@ -41,7 +43,6 @@ export function hansonKoopmansFactor(input: {
     );
     return below + part;
   };
-  if (reached(1) >= confidence) return 1;
   return Math.exp(findRootFrom((logZ) => reached(Math.exp(logZ)) - confidence, 0.5, 0.5));
 }
 

@@ -30,8 +30,9 @@ export type Bootstrap = {
   readonly seed: number;
 };
 
-/** Steps of work at most, so that a million values do not take an hour. */
-const mostWork = 2e8;
+/** Steps of work at most, so that many values do not take an hour. */
+const mostWork = 2e7;
+const mostValues = 10_000;
 
 /**
  * How uncertain a statistic is, by drawing anew from the values themselves.
@@ -152,6 +153,7 @@ function statisticOf(statistic: BootstrapStatistic, values: readonly number[], o
 
 function problemsOf(input: BootstrapInput, confidence: number): Problem[] {
   const { values, others, statistic, resamples = 10_000 } = input;
+  if (values.length > mostValues) return [tooMany(values.length)];
   const problems = [
     ...problemsOfValues(values, 3, "A bootstrap"),
     ...problemsOfShare(confidence, "confidence"),
@@ -183,6 +185,17 @@ function problemsOf(input: BootstrapInput, confidence: number): Problem[] {
   if (problems.length === 0 && values.every((value) => value === values[0]))
     problems.push(noScatter("A bootstrap", values[0] as number));
   return problems;
+}
+
+function tooMany(n: number): Problem {
+  return {
+    code: "STAT_VALUE",
+    message: `A bootstrap is for up to ${mostValues} values.`,
+    where: { field: "values" },
+    found: String(n),
+    expected: `${mostValues} or fewer`,
+    wayOut: "For so many values the interval of the summary is as good.",
+  };
 }
 
 function warningsFor(n: number, made: number, asked: number): Warning[] {

@@ -151,7 +151,7 @@ function roughly(share: number): string {
 
 function problemsOfFigure(claimed: number, kind: string): Problem[] {
   const figure: Problem[] =
-    Number.isFinite(claimed) && claimed !== 0
+    Math.abs(claimed) <= 1e100 && Math.abs(claimed) >= 1e-100
       ? []
       : [
           {

@@ -167,7 +167,18 @@ function problemsOfSources(y: readonly number[], standardErrors: readonly number
       },
     ];
   }
-  const wrong = standardErrors.findIndex((se) => !(se > 0 && Number.isFinite(se * se) && se * se > 0));
+  if (y.length > 10_000) {
+    return [
+      {
+        code: "STAT_VALUE",
+        message: "Pooling is for up to 10 000 sources.",
+        where: { field: "estimates" },
+        found: String(y.length),
+        expected: "10000 or fewer",
+      },
+    ];
+  }
+  const wrong = standardErrors.findIndex((se) => !(se >= 1e-100 && se <= 1e100));
   return [
     ...(y.length < 2
       ? [tooFew(y.length, 2, "Pooling", "estimates")]
@@ -180,7 +191,7 @@ function problemsOfSources(y: readonly number[], standardErrors: readonly number
             message: "A standard error must be above 0.",
             where: { field: `standardErrors[${wrong}]` },
             found: String(standardErrors[wrong]),
-            expected: "a finite number above 0",
+            expected: "a number above 0, from 1e-100 to 1e100",
           },
         ]),
   ];

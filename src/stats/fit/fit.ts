@@ -10,7 +10,7 @@ import {
   tooFew,
 } from "../values.ts";
 import { type AndersonDarling, andersonDarlingNormal, andersonDarlingWeibull } from "./anderson-darling.ts";
-import { extremeLaw, fitLocationScale, normalLaw } from "./location-scale.ts";
+import { extremeLaw, fitLocationScale, normalLaw, profiledUpTo } from "./location-scale.ts";
 
 export const families = ["normal", "lognormal", "weibull"] as const;
 export type Family = (typeof families)[number];
@@ -163,6 +163,15 @@ function warningsFor(n: number, complete: boolean): Warning[] {
   });
   return [
     ...(n > 3 ? [] : [few(4, "AICc")]),
+    ...(n <= profiledUpTo
+      ? []
+      : [
+          {
+            code: "STAT_APPROXIMATE" as const,
+            message: `Beyond ${profiledUpTo} values the intervals are taken from the curvature of the likelihood.`,
+            found: String(n),
+          },
+        ]),
     ...(complete && n < 8 ? [few(8, "The Anderson-Darling test")] : []),
     ...(complete
       ? []

@@ -60,25 +60,10 @@ export function fitLocationScale(
   const best = maximise(law, scaled);
   if (best === undefined) return undefined;
   const u = best.alpha / best.tau;
-  const profileOfLocation = (location: number) => {
-    const tau = Math.exp(
-      findRootFrom(
-        (logTau) => -slopes(law, scaled, location * Math.exp(logTau), Math.exp(logTau), location).along,
-        Math.log(best.tau),
-        0.1,
-      ),
-    );
-    return 2 * (best.logLikelihood - slopes(law, scaled, location * tau, tau, location).value) - profileLimit;
-  };
-  const profileOfTau = (tau: number) => {
-    const alpha = findRootFrom((a) => -slopes(law, scaled, a, tau, 0).alpha, best.alpha, 0.1);
-    return 2 * (best.logLikelihood - slopes(law, scaled, alpha, tau, 0).value) - profileLimit;
-  };
-  const step = 1 / best.tau / Math.sqrt(scaled.measured.length);
-  const high = findRootFrom((d) => profileOfLocation(u + d), step, step);
-  const low = findRootFrom((d) => profileOfLocation(u - d), step, step);
-  const wide = findRootFrom((d) => profileOfTau(best.tau * Math.exp(-d)), 0.5, 0.2);
-  const narrow = findRootFrom((d) => profileOfTau(best.tau * Math.exp(d)), 0.5, 0.2);
+  const { low, high, narrow, wide } =
+    raw.measured.length + raw.atLeast.length > profiledUpTo
+      ? curvatureEnds(law, scaled, best, profileLimit)
+      : profileEnds(law, scaled, best, profileLimit);
   return {
     location: centre + size * u,
     spread: size / best.tau,
@@ -86,6 +71,45 @@ export function fitLocationScale(
     locationInterval: [centre + size * (u - low), centre + size * (u + high)],
     spreadInterval: [(size / best.tau) * Math.exp(-narrow), (size / best.tau) * Math.exp(wide)],
   };
+}
+
+/** Beyond so many values the profile costs seconds, and is a parabola to three digits. */
+export const profiledUpTo = 20_000;
+
+/** How far the ends lie from the best location, and from the best spread by its logarithm. */
+type Ends = { readonly low: number; readonly high: number; readonly narrow: number; readonly wide: number };
+
+function profileEnds(law: Law, data: Observations, best: Best, limit: number): Ends {
+  const u = best.alpha / best.tau;
+  const ofLocation = (location: number) => {
+    const along = (logTau: number) =>
+      -slopes(law, data, location * Math.exp(logTau), Math.exp(logTau), location).along;
+    const tau = Math.exp(findRootFrom(along, Math.log(best.tau), 0.1));
+    return 2 * (best.logLikelihood - slopes(law, data, location * tau, tau, location).value) - limit;
+  };
+  const ofTau = (tau: number) => {
+    const alpha = findRootFrom((a) => -slopes(law, data, a, tau, 0).alpha, best.alpha, 0.1);
+    return 2 * (best.logLikelihood - slopes(law, data, alpha, tau, 0).value) - limit;
+  };
+  const step = 1 / best.tau / Math.sqrt(data.measured.length);
+  return {
+    low: findRootFrom((d) => ofLocation(u - d), step, step),
+    high: findRootFrom((d) => ofLocation(u + d), step, step),
+    narrow: findRootFrom((d) => ofTau(best.tau * Math.exp(d)), 0.5, 0.2),
+    wide: findRootFrom((d) => ofTau(best.tau * Math.exp(-d)), 0.5, 0.2),
+  };
+}
+
+function curvatureEnds(law: Law, data: Observations, best: Best, limit: number): Ends {
+  const { alpha, tau } = best;
+  const { alphaAlpha, alphaTau, tauTau } = slopes(law, data, alpha, tau, 0);
+  const determinant = alphaAlpha * tauTau - alphaTau ** 2;
+  const u = alpha / tau;
+  // Variances of alpha/tau and of log tau, from minus the inverse of the second derivatives.
+  const ofLocation = -(tauTau + 2 * u * alphaTau + u * u * alphaAlpha) / determinant / tau ** 2;
+  const ofLogTau = -alphaAlpha / determinant / tau ** 2;
+  const [half, halfLog] = [Math.sqrt(limit * ofLocation), Math.sqrt(limit * ofLogTau)];
+  return { low: half, high: half, narrow: halfLog, wide: halfLog };
 }
 
 type Best = { readonly alpha: number; readonly tau: number; readonly logLikelihood: number };

@@ -10,7 +10,7 @@ export function findRoot(f: (x: number) => number, low: number, high: number): n
   let fb = f(b);
   if (fa === 0) return a;
   if (fb === 0) return b;
-  if (fa > 0 === fb > 0) throw new Error(`no change of sign between ${low} and ${high}`);
+  if (!(fa > 0 ? fb < 0 : fb > 0)) throw new Error(`no change of sign between ${low} and ${high}`);
   let c = a;
   let fc = fa;
   let step = 0.5;
@@ -50,6 +50,7 @@ export function findRootFrom(f: (x: number) => number, guess: number, firstStep:
   let step = firstStep;
   const start = f(guess);
   if (start === 0) return guess;
+  if (Number.isNaN(start)) throw new Error(`no value at ${guess}`);
   for (let round = 0; round < 1100; round++) {
     if (start < 0) {
       low = high;
