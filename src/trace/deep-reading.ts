@@ -23,6 +23,7 @@ export type PullFacts = PeakFacts & {
   readonly netN: number;
   readonly cutOff: boolean;
   readonly displacementM?: Float64Array;
+  readonly onEnd?: ((facts: EndFacts) => void) | undefined;
   /** Where the rests on both sides begin and end. */
   readonly restFrom?: number;
   readonly restTo?: number;
@@ -51,6 +52,7 @@ export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | unde
     collapse === undefined || end === undefined
       ? undefined
       : endFacts(end, collapse, slipsFound.length, falls);
+  if (ending !== undefined) facts.onEnd?.(ending);
   const outcome = ending === undefined ? undefined : weighOutcome(ending, forceWords);
   const slips = slipsFound.map(
     (fall): Slip => ({

@@ -10,7 +10,7 @@ export type Fall = {
   readonly low: number;
   readonly fromN: number;
   readonly toN: number;
-  /** How long the middle eight tenths of the fall took, read between the samples; rows where there is no clock. */
+  /** How long the middle half of the fall took, read between the samples; rows where there is no clock. */
   readonly lasted: number;
   /** How long after the bottom the force began to rise again; absent where it never did. */
   readonly resumedAfter?: number;
@@ -48,7 +48,8 @@ function describeFall(signal: Signal, highest: number, low: number, to: number, 
     const part = before > after ? Math.min(1, Math.max(0, (before - level) / (before - after))) : 1;
     return { at: place(index - 1) + part * (place(index) - place(index - 1)), index };
   };
-  const nine = crossing((force[top] as number) - 0.1 * size);
+  const high = crossing((force[top] as number) - 0.25 * size);
+  const half = crossing(toN + 0.25 * size);
   const one = crossing(toN + 0.1 * size);
   const resumedAfter = resumption(signal, one.index, to, size, netN);
   return {
@@ -57,7 +58,7 @@ function describeFall(signal: Signal, highest: number, low: number, to: number, 
     low,
     fromN,
     toN,
-    lasted: Math.max(0, one.at - nine.at),
+    lasted: Math.max(0, half.at - high.at),
     ...(resumedAfter === undefined ? {} : { resumedAfter }),
   };
 }
@@ -72,7 +73,7 @@ function resumption(
 ): number | undefined {
   const { force, place } = signal;
   const { noiseN, stepN } = signal.sampling;
-  const clear = Math.max(5 * noiseN, 1.6 * stepN, Math.min(0.08 * size, 0.005 * netN));
+  const clear = Math.max(7.5 * noiseN, 1.6 * stepN, Math.min(0.08 * size, 0.005 * netN));
   let lowest = force[bottom] as number;
   for (let index = bottom; index < to; index++) {
     const value = force[index] as number;
@@ -83,7 +84,7 @@ function resumption(
 }
 
 /** A slip lets go within some hundredths of a second; a jack that gives way takes longer (R-SLIP). */
-const slipS = 0.05;
+const slipS = 0.028;
 /** An operator who resets a jack needs this long before the force rises again. */
 const resetS = 0.75;
 
@@ -100,6 +101,6 @@ export function isSlip(signal: Signal, fall: Fall, netN: number): boolean {
   const resolution = intervalS * signal.sampling.averaged;
   const paused = fall.resumedAfter === undefined || fall.resumedAfter >= resetS;
   if (resolution <= 0.016) return fall.lasted <= slipS;
-  if (fall.lasted > slipS + 1.1 * resolution) return false;
+  if (fall.lasted > slipS + 1.2 * resolution) return false;
   return !paused;
 }

@@ -76,10 +76,12 @@ function flatRuns(
   const runs: Run[] = [];
   let first = 0;
   const close = (last: number) => {
+    if (last - first < 3) return;
     const [start, end] = [bins[first] as Bin, bins[last] as Bin];
     const lasts = place(end.to - 1) - place(start.from);
     const width = end.at - (bins[last - 1]?.at ?? end.at);
-    const rose = end.mean - start.mean;
+    // The outermost bins hold some of the rises on either side.
+    const rose = (bins[last - 1] as Bin).mean - (bins[first + 1] as Bin).mean;
     if (lasts >= shortestS && rose <= 3 * noiseRate * width && start.mean - zeroN >= lowestPart * netN)
       runs.push({ first: start, last: end });
   };

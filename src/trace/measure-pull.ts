@@ -17,12 +17,13 @@ import { zeroOf } from "./zero.ts";
 const mostDrops = 1000;
 
 /** Reads one pull: peak, rest, rate, drops and end, with its doubts. */
-export function measurePull(load: Load, index: number, around: Surroundings): PullReading {
+export function measurePull(found: Load, index: number, around: Surroundings): PullReading {
   const { samples, levels, noise } = around;
   const { force } = samples;
-  const fall = endOf(samples, load, levels.floor);
-  const rest = restOf(load, fall.kind === "collapse", around);
+  const fall = endOf(samples, found, levels.floor);
+  const rest = restOf(found, fall.kind === "collapse", around);
   const zero = rest.level ?? levels.floor;
+  const load = { ...found, from: startOf(found, rest, around) };
   const drops = findDrops(force, load.from, fallenTo(force, load.to), dropThreshold(load.peak, noise));
   const lastDrop = drops.at(-1);
   const collapse =
@@ -55,6 +56,26 @@ export function measurePull(load: Load, index: number, around: Surroundings): Pu
   return { ...measured, ...named("deep", deep), warnings };
 }
 
+/**
+ * Rule R-START, second part: the start is followed down to the level of the rest before this very pull, which drift may
+ * have moved, but not over a hump of more than a hundredth of the peak: slack that was lifted and let go.
+ */
+function startOf(load: Load, { runBefore }: RestFound, { samples, sampling, after }: Surroundings): number {
+  if (runBefore === undefined) return load.from;
+  const { force } = samples;
+  const net = load.peak - runBefore.level;
+  const atRest = runBefore.level + Math.max(3.3 * sampling.noiseN, 0.6 * sampling.stepN, 0.002 * net);
+  const hump = Math.max(0.01 * net, 6 * sampling.noiseN, 1.6 * sampling.stepN);
+  let lowest = force[load.from] as number;
+  for (let at = load.from; at >= after; at--) {
+    const value = force[at] as number;
+    if (value <= atRest) return at;
+    if (value > lowest + hump) break;
+    lowest = Math.min(lowest, value);
+  }
+  return load.from;
+}
+
 /** The deeper reading, on the clock that was put right. */
 function readMore(
   load: Load,
@@ -84,6 +105,7 @@ function readMore(
     ...named("restTo", rest.runAfter === undefined ? undefined : Math.min(before, rest.runAfter.to) - 1),
     ...named("displacementM", displacementM),
     ...named("cell", cell),
+    onEnd: around.onEnd,
   });
 }
 

@@ -1,6 +1,7 @@
 import type { CellFit } from "./cell-fit.ts";
 import type { Load } from "./loads.ts";
 import { named } from "./named.ts";
+import type { EndFacts } from "./outcome.ts";
 import type { Levels, RestRun } from "./rest.ts";
 import type { Samples } from "./samples.ts";
 import type { Sampling } from "./sampling.ts";
@@ -19,6 +20,8 @@ export type Surroundings = {
   readonly clock?: Float64Array;
   readonly displacementM?: Float64Array;
   readonly cell?: CellFit;
+  /** Told how each pull ended, in figures: what the weights of rule R-OUTCOME are fitted to. */
+  readonly onEnd?: ((facts: EndFacts) => void) | undefined;
 };
 
 /** What was taken as zero, and the rests on both sides where there are both. */

@@ -7,6 +7,7 @@ import { findLoads, type Load } from "./loads.ts";
 import { measurePull } from "./measure-pull.ts";
 import { named } from "./named.ts";
 import { noiseOf } from "./noise.ts";
+import type { EndFacts } from "./outcome.ts";
 import { sortLoads } from "./pulls.ts";
 import type { OtherLoad, PullReading, Reading, Trace } from "./reading.ts";
 import { findLevels, type Levels } from "./rest.ts";
@@ -40,6 +41,8 @@ export function readTrace(
     readonly layout: Layout;
     readonly warnings?: readonly Warning[];
     readonly context?: ReadingContext;
+    /** Told how each pull ended, in the order of the pulls that ended; for fitting weights, not for reading. */
+    readonly onEnd?: (facts: EndFacts) => void;
   },
 ): Reading {
   const warnings: Warning[] = [...(options.warnings ?? [])];
@@ -70,6 +73,7 @@ export function readTrace(
       ...named("clock", clock.timeS),
       ...named("displacementM", trace.displacementM),
       ...named("cell", cell),
+      onEnd: options.onEnd,
     });
     pulls.push(...found.pulls);
     otherLoads.push(...found.others);
@@ -115,6 +119,7 @@ function readPart(
     clock?: Float64Array;
     displacementM?: Float64Array;
     cell?: CellFit;
+    onEnd: ((facts: EndFacts) => void) | undefined;
   },
 ): { pulls: PullReading[]; others: OtherLoad[] } {
   if (!(levels.net > ripplesOfALoad * levels.ripple)) return { pulls: [], others: [] };
@@ -137,6 +142,7 @@ function readPart(
       ...named("clock", known.clock),
       ...named("displacementM", known.displacementM),
       ...named("cell", known.cell),
+      onEnd: known.onEnd,
       ...(intervalS === undefined ? {} : { intervalS }),
     }),
   );
