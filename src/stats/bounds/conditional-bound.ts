@@ -26,7 +26,7 @@ export function weibullConditionalBound(readings: Readings, content: number, con
   const all = [...measured, ...readings.atLeast];
   const r = measured.length;
   const top = largest(all);
-  const spread = spreadOf(measured);
+  const spread = spreadOf(all);
   const gaps = all.map((y) => (y - top) / spread);
   const measuredSum = sum(measured.map((y) => (y - top) / spread));
   const logS = (b: number) => Math.log(sum(gaps.map((gap) => Math.exp(gap / b))));
@@ -59,7 +59,8 @@ export function normalConditionalBound(readings: Readings, content: number, conf
   const r = measured.length;
   const root = Math.sqrt(r);
   const mean = sum(measured) / r;
-  const spread = spreadOf(measured);
+  // Of all of them: two measured values may lie close together far below a third that was stopped.
+  const spread = spreadOf([...measured, ...atLeast]);
   const squares = sum(measured.map((y) => ((y - mean) / spread) ** 2));
   const limits = atLeast.map((y) => (y - mean) / spread);
   const z = normalQuantile(content);
