@@ -119,6 +119,8 @@ export const problemCodes = {
   FINDING_DRIVE_SIDE:
     "The force at the specimen was computed from a cell on the drive's side; friction makes the true force smaller.",
   FINDING_READING_DOUBTS: "A finding rests on pulls whose reading carries doubts.",
+  FINDING_OUTCOME_DIFFERS:
+    "What a person said of a pull's end is not what its recording looks like; both stand.",
   FINDING_PLAN_TOO_LARGE: "The plan has more cells than can be listed.",
   REPORT_PICTURES: "Photographs were left out of a report because the page would be too large.",
 } as const;

@@ -129,8 +129,8 @@ export type FinalFall = {
 
 /**
  * Rule R-END. A load is cut off where the record stops while 30 % of the net peak is still there. It collapses where the
- * force goes for good from 60 % to below 30 % within 2 samples and a tenth of the load's length, within 5 samples (a
- * logger that averages) and a fiftieth of it, or within 0.3 % of it. Otherwise it declines.
+ * force goes for good from 90 % to 35 % of the last level that it had within 0.2 s, or loses 65 % of it from one sample to
+ * the next, within a tenth of the load's length. Otherwise it declines. Without a clock: within 5 rows and a fiftieth.
  */
 export function endOf(
   samples: Samples,
@@ -144,12 +144,37 @@ export function endOf(
   let high = low;
   while (high > load.peakIndex && (force[high] as number) < floor + 0.6 * net) high--;
   if (low + 1 >= force.length) return { high, low, kind: "cut-off" };
-  const samplesTaken = rowOf(samples, low + 1) - rowOf(samples, high);
+  return { high, low, kind: isSudden(samples, load, { high, low, floor }) ? "collapse" : "decline" };
+}
+
+/** A break is over within this time, and a load that is let off takes longer (common practice, no published source). */
+const suddenS = 0.2;
+/** Or, where the samples are too far apart to tell, it takes this part of the force from one sample to the next. */
+const atOncePart = 0.65;
+
+function isSudden(
+  samples: Samples,
+  load: { from: number; to: number },
+  { high, low, floor }: { high: number; low: number; floor: number },
+): boolean {
+  const { force } = samples;
+  let top = high;
+  while (top > load.from && (force[top - 1] as number) > (force[top] as number)) top--;
+  const net = (force[top] as number) - floor;
+  let last = top;
+  for (let at = top; at <= high; at++) if ((force[at] as number) >= floor + 0.9 * net) last = at;
+  let gone = low + 1;
+  while (gone < force.length - 1 && (force[gone] as number) > floor + 0.35 * net) gone++;
   const part =
-    (placeOf(samples, low + 1) - placeOf(samples, high)) /
-    Math.max(lengthOf(samples, load), Number.MIN_VALUE);
-  const fast = (samplesTaken <= 2 && part <= 0.1) || (samplesTaken <= 5 && part <= 0.02) || part <= 0.003;
-  return { high, low, kind: fast ? "collapse" : "decline" };
+    (placeOf(samples, gone) - placeOf(samples, last)) / Math.max(lengthOf(samples, load), Number.MIN_VALUE);
+  let atOnce = 0;
+  for (let at = last; at < gone; at++)
+    atOnce = Math.max(atOnce, (force[at] as number) - (force[at + 1] as number));
+  const seconds = secondsBetween(samples, last, gone);
+  if (atOnce >= atOncePart * net && part <= 0.1) return true;
+  return seconds === undefined
+    ? rowOf(samples, gone) - rowOf(samples, last) <= 5 && part <= 0.02
+    : seconds <= suddenS;
 }
 
 function describeLoad(

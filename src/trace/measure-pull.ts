@@ -20,9 +20,9 @@ const mostDrops = 1000;
 export function measurePull(found: Load, index: number, around: Surroundings): PullReading {
   const { samples, levels, noise } = around;
   const { force } = samples;
-  const fall = endOf(samples, found, levels.floor);
-  const rest = restOf(found, fall.kind === "collapse", around);
+  const rest = restOf(found, found.collapsed, around);
   const zero = rest.level ?? levels.floor;
+  const fall = endOf(samples, found, zero);
   const load = { ...found, from: startOf(found, rest, around) };
   const drops = findDrops(force, load.from, fallenTo(force, load.to), dropThreshold(load.peak, noise));
   const lastDrop = drops.at(-1);

@@ -10,10 +10,10 @@ import { noiseOf } from "./noise.ts";
 import type { EndFacts } from "./outcome.ts";
 import { sortLoads } from "./pulls.ts";
 import type { OtherLoad, PullReading, Reading, Trace } from "./reading.ts";
-import { findLevels, type Levels } from "./rest.ts";
+import { findLevels, type Levels, levelled } from "./rest.ts";
 import { checkSamples } from "./sample-doubts.ts";
 import { rowOf, type Samples, samplesOf, timeOf } from "./samples.ts";
-import { describeSampling, type Sampling } from "./sampling.ts";
+import { describeSampling, type Sampling, stepOf } from "./sampling.ts";
 import { findSpikes, withoutSamples } from "./spikes.ts";
 
 /** Fewer samples than this are no record. */
@@ -56,11 +56,14 @@ export function readTrace(
   const pulls: PullReading[] = [];
   const otherLoads: OtherLoad[] = [];
   const recorded = samplesOf(trace);
-  const sampling = describeSampling(recorded.force, findLevels(recorded.force).rests);
+  const sampling = describeSampling(recorded.force, findLevels(recorded.force, stepOf(recorded.force)).rests);
   const spikes = findSpikes(recorded.force, sampling);
   const whole = withoutSamples(recorded, spikes);
   const single = trace.segment !== undefined;
-  const parts = split(trace, whole).map((samples) => ({ samples, levels: findLevels(samples.force) }));
+  const parts = split(trace, whole).map((samples) => ({
+    samples,
+    levels: findLevels(samples.force, sampling.stepN),
+  }));
   // A stretch between two starts of the clock is judged by the highest load of the file; a named segment by itself.
   const highest = single ? 0 : Math.max(0, ...parts.map((part) => part.levels.net));
   for (const part of parts) {
@@ -124,15 +127,16 @@ function readPart(
 ): { pulls: PullReading[]; others: OtherLoad[] } {
   if (!(levels.net > ripplesOfALoad * levels.ripple)) return { pulls: [], others: [] };
   const { intervalS } = known;
-  const loads = findLoads(samples, levels);
-  const sorted = sortLoads(samples, loads, {
+  const level = { ...samples, force: levelled(samples.force, levels) };
+  const loads = findLoads(level, levels);
+  const sorted = sortLoads(level, loads, {
     floor: levels.floor,
     highest: levels.floor + Math.max(levels.net, known.highest),
     single: known.single,
   });
   const noise = noiseOf(samples.force);
   const pulls = sorted.pulls.map((load, at) =>
-    measurePull(load, known.pullsBefore + at + 1, {
+    measurePull(asRecorded(samples, load), known.pullsBefore + at + 1, {
       samples,
       levels,
       noise,
@@ -147,6 +151,14 @@ function readPart(
     }),
   );
   return { pulls, others: sorted.others.map((load) => describeOther(samples, load)) };
+}
+
+/** The load with its highest sample as recorded: drift may have moved it by a little. */
+function asRecorded({ force }: Samples, load: Load): Load {
+  let peakIndex = load.peakIndex;
+  for (let at = load.from; at < Math.min(load.to, force.length); at++)
+    if ((force[at] as number) > (force[peakIndex] as number)) peakIndex = at;
+  return { ...load, peakIndex, peak: force[peakIndex] as number };
 }
 
 /** Cuts a record where the layout's segment column changes, or else where the clock starts again. */

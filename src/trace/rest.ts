@@ -18,8 +18,8 @@ export type Levels = {
 /** A rest is this much of the record's span wide at most, or as wide as its noise. */
 const bandPart = 0.01;
 /** A rest lies in the lowest tenth of the span. */
-const lowestPart = 0.1;
-/** Rests of one record lie within this part of the span above the lowest of them. */
+const lowestPart = 0.14;
+/** Rests of one record lie within this part of the span above the line that joins the lowest of them. */
 const driftPart = 0.05;
 const blocksOfARest = 3;
 
@@ -30,7 +30,7 @@ const blocksOfARest = 3;
  * of the half of its blocks that lie closest together. A slow ramp leans, and the tail of a decline leans: neither is a
  * rest. Of several, those that lie more than 5 % of the span above the lowest are holds.
  */
-export function findLevels(force: Float64Array): Levels {
+export function findLevels(force: Float64Array, stepN = 0): Levels {
   const ripple = rippleOf(force);
   const count = force.length;
   let top = Number.NEGATIVE_INFINITY;
@@ -38,7 +38,7 @@ export function findLevels(force: Float64Array): Levels {
   // The lowest hundredth is left out: a broken specimen's recoil pushes the cell below zero for some samples.
   const low = selectRank(force.slice(), Math.floor((count - 1) / 100));
   const span = top - low;
-  const rests = findRests(force, low, span, Math.max(bandPart * span, 6 * ripple));
+  const rests = findRests(force, low, span, Math.max(bandPart * span, 6 * ripple, 1.3 * stepN));
   const floor = rests.length === 0 ? low : weightedMiddle(rests);
   return { floor, top, net: top - floor, ripple, rests };
 }
@@ -65,8 +65,64 @@ function findRests(force: Float64Array, low: number, span: number, band: number)
   // A run that leans as a whole is a slow ramp seen in pieces.
   const flat = rests.filter((rest) => Math.abs(leanOfRun(force, rest)) <= band / 2);
   // A set that is held at some per cent of the peak is flat as well; the cell's own drift is smaller.
-  const lowest = Math.min(...flat.map((rest) => rest.level));
-  return flat.filter((rest) => rest.level <= lowest + Math.max(driftPart * span, band));
+  const below = lowerLine(flat);
+  return flat.filter((rest) => rest.level <= below(middleOf(rest)) + Math.max(driftPart * span, band));
+}
+
+function middleOf({ from, to }: { from: number; to: number }): number {
+  return (from + to) / 2;
+}
+
+/**
+ * The line under all levels: their lower convex hull along the record. A cell that drifts carries its rests with it, and
+ * a hold lies above those on both sides.
+ */
+function lowerLine(rests: readonly RestRun[]): (at: number) => number {
+  const hull: RestRun[] = [];
+  for (const rest of rests) {
+    for (;;) {
+      const [before, last] = [hull.at(-2), hull.at(-1)];
+      if (before === undefined || last === undefined) break;
+      const run = middleOf(rest) - middleOf(before);
+      const onLine = before.level + ((rest.level - before.level) * (middleOf(last) - middleOf(before))) / run;
+      if (last.level < onLine) break;
+      hull.pop();
+    }
+    hull.push(rest);
+  }
+  return between(hull);
+}
+
+/** Straight lines between the levels of rests, level before the first and after the last. */
+function between(rests: readonly RestRun[]): (at: number) => number {
+  return (at) => {
+    let low = 0;
+    let high = rests.length - 1;
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      if (middleOf(rests[middle] as RestRun) <= at) low = middle;
+      else high = middle;
+    }
+    const [left, right] = [rests[low], rests[high]];
+    if (left === undefined || right === undefined) return 0;
+    const run = middleOf(right) - middleOf(left);
+    const part = run > 0 ? Math.min(1, Math.max(0, (at - middleOf(left)) / run)) : 0;
+    return left.level + part * (right.level - left.level);
+  };
+}
+
+/** Rests that differ by more than this part of the net force are followed; less is nothing to a load. */
+const followedPart = 0.02;
+
+/**
+ * The force with the drift of its rests taken off, for finding loads in: the same array where the rests lie together.
+ * Nothing else is read from it.
+ */
+export function levelled(force: Float64Array, { rests, net, floor }: Levels): Float64Array {
+  const levels = rests.map((rest) => rest.level);
+  if (rests.length < 2 || Math.max(...levels) - Math.min(...levels) <= followedPart * net) return force;
+  const line = between(rests);
+  return force.map((value, at) => value - line(at) + floor);
 }
 
 /**

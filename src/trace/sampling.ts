@@ -73,7 +73,7 @@ function averagedIn(
  * The smallest step between neighbouring samples that differ, where most other such differences are whole multiples of
  * it; else the smallest difference itself, which is below all noise.
  */
-function stepOf(force: Float64Array): number {
+export function stepOf(force: Float64Array): number {
   const stride = Math.max(1, Math.floor(force.length / mostSamples));
   const steps = new Float64Array(Math.ceil(force.length / stride));
   let count = 0;
