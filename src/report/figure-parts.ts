@@ -70,12 +70,14 @@ export type LabelLook = {
   readonly weight?: number;
   readonly opacity?: number;
   readonly colour?: string;
+  /** A rim of paper around the letters, where they may lie on a line. */
+  readonly rim?: boolean;
 };
 
 /** Text that stays text. */
 export function label(x: number, y: number, text: string, look: LabelLook = {}): Markup {
-  const { anchor = "start", size = 12, weight, opacity, colour = "currentColor" } = look;
-  return markup`<text x="${at(x)}" y="${at(y)}" font-size="${size}" fill="${colour}" text-anchor="${anchor}"${weight === undefined ? "" : markup` font-weight="${weight}"`}${opacity === undefined ? "" : markup` fill-opacity="${opacity}"`}>${text}</text>`;
+  const { anchor = "start", size = 12, weight, opacity, colour = "currentColor", rim = false } = look;
+  return markup`<text x="${at(x)}" y="${at(y)}" font-size="${size}" fill="${colour}" text-anchor="${anchor}"${weight === undefined ? "" : markup` font-weight="${weight}"`}${opacity === undefined ? "" : markup` fill-opacity="${opacity}"`}${rim ? markup` stroke="var(--leaf, var(--paper, #fff))" stroke-width="3" stroke-linejoin="round" paint-order="stroke"` : ""}>${text}</text>`;
 }
 
 /** About how wide a text is drawn; no font is at hand to measure it, so this is a mean of common faces, rather wide. */

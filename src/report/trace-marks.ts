@@ -102,8 +102,10 @@ function layOutWords(
       const word = row === 0 ? words.find((one) => textWidth(one, size) <= right - left) : words.at(-1);
       if (word === undefined) continue;
       const wide = textWidth(word, size);
-      const from = Math.min(Math.max(centre - wide / 2, plot.left - 34), plot.right + 14 - wide);
-      if (from < (filledTo[row] as number) + 6) continue;
+      const taken = (filledTo[row] as number) + 6;
+      const from = Math.min(Math.max(centre - wide / 2, plot.left - 34, taken), plot.right + 14 - wide);
+      // Its line down must still meet the word.
+      if (from < taken || from > centre - 4) continue;
       filledTo[row] = from + wide;
       placed.push({ phase, word, centre, from, row });
       break;
@@ -155,19 +157,25 @@ function holdMark(hold: NonNullable<TraceFigure["hold"]>, place: TracePlace): Ma
   if (right - left < 1) return markup``;
   const down = Math.min(Math.max(y(hold.fromN), y(hold.toN)) + 10, plot.bottom - 8);
   const bracket = markup`<path d="M${at(left)} ${at(down - 4)}V${at(down)}H${at(right)}V${at(down - 4)}" fill="none" stroke="currentColor" stroke-width="1.4"/>`;
-  const fits = left + textWidth(hold.words, textSize) < plot.right;
+  const widest = (lines: readonly string[]) => Math.max(...lines.map((line) => textWidth(line, textSize)));
+  const lines = left + widest([hold.words]) < plot.right ? [hold.words] : hold.words.split(/(?<=,) /);
+  const fits = left + widest(lines) < plot.right;
   const word = small
     ? ""
-    : label(fits ? left : right, down + textSize + 3, hold.words, {
-        size: textSize,
-        anchor: fits ? "start" : "end",
-      });
+    : lines.map((line, at) =>
+        label(fits ? left : right, down + (at + 1) * (textSize + 3), line, {
+          size: textSize,
+          anchor: fits ? "start" : "end",
+          rim: true,
+        }),
+      );
   return markup`<g class="hold"><title>${hold.words}</title>${bracket}${word}</g>`;
 }
 
 function dropMark({ x: when, fromN, toN }: TraceDrop, place: TracePlace): Markup {
-  const { x, y } = place;
+  const { x, y, plot } = place;
   const [cx, top, bottom] = [x(when), y(fromN), y(toN)];
+  if (cx < plot.left - 1 || cx > plot.right + 1) return markup``;
   const text = `drop from ${force(place, fromN)} to ${force(place, toN)} at ${where(when, place)}`;
   // A head longer than the arrow itself would hide it.
   const head =
@@ -181,7 +189,6 @@ function dropMark({ x: when, fromN, toN }: TraceDrop, place: TracePlace): Markup
 function slipMarks(slips: readonly TraceDrop[], place: TracePlace): Markup[] {
   const { x, y, plot, small, textSize = 11 } = place;
   const inView = slips.filter((slip) => x(slip.x) >= plot.left && x(slip.x) <= plot.right);
-  const named = new Set<TraceDrop>();
   const words: { readonly from: number; readonly to: number; readonly foot: number }[] = [];
   const bySize = [...inView].sort((a, b) => b.fromN - b.toN - (a.fromN - a.toN));
   const drawn = new Map<TraceDrop, Markup>();
@@ -189,14 +196,16 @@ function slipMarks(slips: readonly TraceDrop[], place: TracePlace): Markup[] {
     const text = `−${force(place, slip.fromN - slip.toN)}`;
     const wide = textWidth(text, textSize);
     const from = x(slip.x) - wide / 2;
-    const foot = Math.min(y(slip.toN) + textSize + 5, plot.bottom - 3);
-    const crowded = words.some(
-      (one) => from < one.to + 5 && from + wide > one.from - 5 && Math.abs(foot - one.foot) < textSize + 2,
-    );
-    if (crowded || from + wide > plot.right + 8) continue;
+    const crowded = (foot: number) =>
+      words.some(
+        (one) => from < one.to + 5 && from + wide > one.from - 5 && Math.abs(foot - one.foot) < textSize + 2,
+      );
+    const foot = [0, 1, 2]
+      .map((down) => Math.min(y(slip.toN) + textSize + 5 + down * (textSize + 3), plot.bottom - 3))
+      .find((one) => !crowded(one));
+    if (foot === undefined || from + wide > plot.right + 8) continue;
     words.push({ from, to: from + wide, foot });
-    named.add(slip);
-    drawn.set(slip, label(x(slip.x), foot, text, { size: textSize, anchor: "middle" }));
+    drawn.set(slip, label(x(slip.x), foot, text, { size: textSize, anchor: "middle", rim: true }));
   }
   return inView.map((slip) => {
     const [cx, top, bottom] = [x(slip.x), y(slip.fromN), y(slip.toN)];
@@ -212,7 +221,7 @@ function firstSlipMark(point: TracePoint, place: TracePlace): Markup {
   const r = 4.5;
   const words = "first slip";
   const room = cx - plot.left > textWidth(words, textSize) + 12;
-  return markup`<g class="first-slip"><title>first slip at ${force(place, point.forceN)}, ${where(point.x, place)}</title><path d="M${at(cx)} ${at(cy - r)}L${at(cx + r)} ${at(cy)}L${at(cx)} ${at(cy + r)}L${at(cx - r)} ${at(cy)}Z" fill="var(--leaf, var(--paper, #fff))" stroke="var(--accent, #a8480c)" stroke-width="1.6"/>${label(cx + (room ? -8 : 8), cy - 4, words, { size: textSize, anchor: room ? "end" : "start" })}</g>`;
+  return markup`<g class="first-slip"><title>first slip at ${force(place, point.forceN)}, ${where(point.x, place)}</title><path d="M${at(cx)} ${at(cy - r)}L${at(cx + r)} ${at(cy)}L${at(cx)} ${at(cy + r)}L${at(cx - r)} ${at(cy)}Z" fill="var(--leaf, var(--paper, #fff))" stroke="var(--accent, #a8480c)" stroke-width="1.6"/>${label(cx + (room ? -8 : 8), cy - 4, words, { size: textSize, anchor: room ? "end" : "start", rim: true })}</g>`;
 }
 
 function leftOutMark(point: TracePoint, place: TracePlace): Markup {
@@ -227,6 +236,7 @@ function leftOutMark(point: TracePoint, place: TracePlace): Markup {
 function peakMark(peak: TracePeak, place: TracePlace): Markup {
   const { x, y, plot, small, textSize = 11 } = place;
   const [cx, cy] = [x(peak.x), y(peak.forceN)];
+  if (cx < plot.left - 1 || cx > plot.right + 1) return markup``;
   const words = peak.words ?? `peak ${force(place, peak.forceN)}`;
   const size = textSize + (small ? 0 : 2);
   const room = cx - plot.left > textWidth(words, size) + 14;

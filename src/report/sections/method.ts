@@ -1,5 +1,6 @@
 import { forceFigures, forceText, singlePullUncertainty, toUncertainty } from "../../findings/mod.ts";
 import type { RecipeFields, RopeFields } from "../../splice/mod.ts";
+import { formatNumber } from "../../units/mod.ts";
 import { type Markup, markup } from "../markup.ts";
 import { dayText, facts, ownWords } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
@@ -87,6 +88,8 @@ function benchFacts(bench: ReportInput["benches"][number], ropes: readonly RopeF
     ["Capacity", force(cell?.capacityN)],
     ["Resolution", force(cell?.resolutionN)],
     ["Calibration", calibration(cell)],
+    ["Points of the certificate", certificate(cell)],
+    ["How it was applied", applied(cell)],
     [
       "Where the cell sits",
       bench.cellPlacement === "in line with the specimen"
@@ -98,10 +101,34 @@ function benchFacts(bench: ReportInput["benches"][number], ropes: readonly RopeF
   ])}${ownWords("The tester on this bench", bench.notes)}`;
 }
 
-function calibration(cell: ReportInput["benches"][number]["loadCell"]): string {
+type Cell = ReportInput["benches"][number]["loadCell"];
+
+function calibration(cell: Cell): string {
   if (cell === undefined) return "not recorded";
+  const accuracy = cell.accuracyClass === undefined ? "" : `; class ${cell.accuracyClass}`;
   const note = cell.calibrationNote === "" ? "" : `; ${cell.calibrationNote}`;
-  return cell.calibratedOn === undefined ? `no date recorded${note}` : `${dayText(cell.calibratedOn)}${note}`;
+  const date = cell.calibratedOn === undefined ? "no date recorded" : dayText(cell.calibratedOn);
+  return `${date}${accuracy}${note}`;
+}
+
+/** A certificate of more points than this is told by its range. */
+const mostPoints = 20;
+
+function certificate(cell: Cell): string {
+  const points = [...(cell?.calibrationPoints ?? [])].sort((a, b) => a.appliedN - b.appliedN);
+  if (points.length === 0) return "";
+  const kN = (forceN: number) => formatNumber(forceN / 1000, { significant: 6 });
+  const [first, last] = [points[0], points.at(-1)];
+  if (points.length > mostPoints)
+    return `${points.length} points from ${kN(first?.appliedN ?? 0)} to ${kN(last?.appliedN ?? 0)} kN`;
+  return `applied and shown, in kN: ${points.map(({ appliedN, indicatedN }) => `${kN(appliedN)} and ${kN(indicatedN)}`).join("; ")}`;
+}
+
+function applied(cell: Cell): string {
+  if (cell === undefined) return "";
+  return cell.calibrationPoints.length === 0
+    ? "No points are recorded: forces stand as the cell showed them."
+    : "Each peak is corrected by what the certificate’s points show, when the recording is read; the recording itself stays as it came, and curves, slips and holds are as recorded.";
 }
 
 /** A piece of hardware with how sharply the rope bends round it: its diameter over the rope's. */

@@ -8,19 +8,21 @@ import {
   singlePullUncertainty,
   toUncertainty,
 } from "../../findings/mod.ts";
+import type { Warning } from "../../problem/mod.ts";
 import type { Factor } from "../../series/mod.ts";
 import { csvLink, pullsCsv } from "../csv.ts";
 import { figureTrace, thinWindow } from "../figure-trace.ts";
 import { traceMarks } from "../marks-of-reading.ts";
 import { Markup, markup } from "../markup.ts";
-import { cares, heading, outcomeWord, ownWords, table } from "../page-parts.ts";
+import { cares, forceCell, heading, outcomeWord, ownWords, table } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
 
 /** Every pull in one table, also those that do not count, and the data to take away. */
 export function pullsSection(input: ReportInput): Markup {
   const { series, findings } = input;
   if (findings.pulls.length === 0) return markup``;
-  const rows = findings.pulls.map((pull, index) => pullRow(input, pull, index));
+  const shown = columnsOf(findings.pulls);
+  const rows = findings.pulls.map((pull, index) => pullRow(input, pull, { index, shown }));
   return markup`<section aria-labelledby="pulls"><h2 id="pulls">Each pull in numbers</h2>
 ${table({
   caption: `All ${findings.pulls.length} pulls, in the order of pulling`,
@@ -35,11 +37,13 @@ ${table({
     heading("Line eff.", true),
     heading("Leg eff.", true),
     heading("Rate, kN/s", true),
+    ...(shown.slips ? [heading("First slip, kN", true)] : []),
+    ...(shown.settling ? [heading("Settling per decade", true)] : []),
     heading("Counts as"),
   ],
   rows,
 })}
-<p class="note">Strength is the greatest force that the specimen bore, with the load cell’s reading at rest taken off. “≥” marks a pull that was stopped: it would have borne more. Efficiencies: line, of the rated strength; leg, of the legs times the rated strength. Rate is the mean loading rate before the peak.</p>
+<p class="note">Strength is the greatest force that the specimen bore, with the load cell’s reading at rest taken off. ${findings.pulls.some(({ strengthExpandedN }) => strengthExpandedN !== undefined) ? "“±” is its expanded uncertainty (k = 2) as the reading gives it: what was read and with which cell, not how specimens differ. " : ""}“≥” marks a lower bound: the pull was stopped, or the recording does not show its peak. Efficiencies: line, of the rated strength; leg, of the legs times the rated strength. Rate is the mean loading rate before the peak${findings.pulls.some(({ loadingRateRatedPerMin }) => loadingRateRatedPerMin !== undefined) ? ", with its share of the rated strength in each minute under it" : ""}.${shown.slips ? " First slip is the force at which a splice that gripped again first gave way, net of the rest and not corrected by the cell’s certificate." : ""}${shown.settling ? " Settling per decade is the part of a hold’s force at its start that is lost in each tenfold of time, with its 95 % interval." : ""}</p>
 <p><a class="download" download="${fileName(series.title)}" href="${csvLink(pullsCsv(input))}">Download the data (CSV)</a></p>
 <p class="note on-screen">The file lies in this page itself. Forces in it are in newtons and unrounded.</p>
 ${doubts(findings.pulls)}${pullNotes(input)}</section>`;
@@ -52,7 +56,7 @@ export function leftOutSection({ findings }: ReportInput): Markup {
   const bounds = findings.pulls.filter(({ use }) => use === "lower bound");
   return markup`<section aria-labelledby="left-out"><h2 id="left-out">What was left out, and why</h2>
 ${out.length === 0 ? markup`<p>Nothing: every pull was judged and has a strength.</p>` : markup`<ul>${out.map((pull) => markup`<li><strong>${pullName(pull)}</strong>: ${pull.whyLeftOut ?? ""}</li>`)}</ul>`}
-${bounds.length === 0 ? "" : markup`<p>Stopped pulls are no strengths but lower bounds. They are drawn and listed, and stand in no mean, SD or bound:</p><ul>${bounds.map((pull) => markup`<li><strong>${pullName(pull)}</strong>: ${stopReason(pull)}</li>`)}</ul>`}</section>`;
+${bounds.length === 0 ? "" : markup`<p>${bounds.every(({ outcome }) => outcome?.kind === "stopped") ? "Stopped pulls" : "Pulls that were stopped, or whose peak the recording does not show,"} are no strengths but lower bounds. They are drawn and listed, and stand in no mean, SD or bound:</p><ul>${bounds.map((pull) => markup`<li><strong>${pullName(pull)}</strong>: ${stopReason(pull)}</li>`)}</ul>`}</section>`;
 }
 
 /** The force-time curves of all pulls side by side, on one force axis. */
@@ -84,7 +88,21 @@ export function tracesSection({ findings, traces, readings = {}, series }: Repor
 <ol class="traces">${items}</ol></section>`;
 }
 
-function pullRow({ series, findings }: ReportInput, pull: JudgedPull, index: number): Markup {
+/** Columns that only some series have. */
+type Shown = { readonly slips: boolean; readonly settling: boolean };
+
+function columnsOf(pulls: readonly JudgedPull[]): Shown {
+  return {
+    slips: pulls.some(({ firstSlipN }) => firstSlipN !== undefined),
+    settling: pulls.some(({ settlingPerDecade }) => settlingPerDecade !== undefined),
+  };
+}
+
+function pullRow(
+  { series, findings }: ReportInput,
+  pull: JudgedPull,
+  { index, shown }: { readonly index: number; readonly shown: Shown },
+): Markup {
   const beside = namesThatDiffer(findings).map((of) => of(pull) ?? "none named");
   const { outcome } = pull;
   const place = outcome?.kind === "broke" || outcome?.kind === "slipped" ? outcome.place : "";
@@ -95,11 +113,13 @@ function pullRow({ series, findings }: ReportInput, pull: JudgedPull, index: num
       (factor) =>
         markup`<td${isNumeric(factor) ? markup` class="num"` : ""}>${pull.levels[factor.name] ?? "not given"}</td>`,
     ),
-    markup`<td><span class="end">${outcomeWord(outcome?.kind)}</span>${small(place)}</td>`,
+    markup`<td><span class="end">${outcomeWord(outcome?.kind)}</span>${small(place)}${small(recordingSays(pull))}</td>`,
     strengthCell(pull),
     percentCell(pull, pull.lineEfficiency),
     percentCell(pull, pull.legEfficiency),
-    rateCell(pull.loadingRateNPerS),
+    rateCell(pull),
+    shown.slips ? firstSlipCell(pull.firstSlipN) : "",
+    shown.settling ? settlingCell(pull.settlingPerDecade) : "",
     markup`<td${pull.whyLeftOut === undefined ? "" : markup` class="why"`}>${pull.use}${small(pull.whyLeftOut ?? "")}</td>`,
   ];
   return markup`<tr${pull.use === "left out" ? markup` class="out"` : ""}>${cells}</tr>`;
@@ -116,9 +136,31 @@ function percentCell(pull: JudgedPull, fraction: number | undefined): Markup {
 }
 
 /** A loading rate in kN/s, to the digits that 5 % of it leaves: it is a mean over a stretch chosen by rule. */
-function rateCell(rateNPerS: number | undefined): Markup {
-  const text = rateNPerS === undefined ? "" : toUncertainty(rateNPerS / 1000, rateNPerS / 20_000);
-  return markup`<td class="num">${text}</td>`;
+function rateCell({ loadingRateNPerS: rate, loadingRateRatedPerMin: share }: JudgedPull): Markup {
+  const text = rate === undefined ? "" : toUncertainty(rate / 1000, rate / 20_000);
+  const ofRated = share === undefined ? "" : `${toUncertainty(share * 100, share * 5)} %/min of rated`;
+  return markup`<td class="num">${text}${small(ofRated)}</td>`;
+}
+
+function firstSlipCell(forceN: number | undefined): Markup {
+  return forceN === undefined
+    ? markup`<td class="num"></td>`
+    : forceCell(forceN, singlePullUncertainty(forceN));
+}
+
+/** To the digits that a quarter of its interval leaves: about its standard uncertainty. */
+function settlingCell(settling: JudgedPull["settlingPerDecade"]): Markup {
+  if (settling === undefined) return markup`<td class="num"></td>`;
+  const [low, high] = settling.interval;
+  const percent = (fraction: number) => toUncertainty(fraction * 100, ((high - low) / 4) * 100);
+  return markup`<td class="num">${percent(settling.value)} %<small>${percent(low)} to ${percent(high)} %</small></td>`;
+}
+
+/** What the recording says of the end, where the person says another. */
+function recordingSays({ outcomeDiffers, evidence }: JudgedPull): string {
+  return outcomeDiffers === true && evidence !== undefined
+    ? `recording: ${evidence.likeliest}, ${Math.round(evidence.probability * 100)} %`
+    : "";
 }
 
 function isNumeric({ levels }: Factor): boolean {
@@ -135,19 +177,35 @@ function namesThatDiffer({ cells, pulls }: SeriesFindings) {
 
 function strengthCell(pull: JudgedPull): Markup {
   if (!hasStrength(pull)) return markup`<td class="num">not read</td>`;
-  const { kN, lbf } = forceFigures(pull.strengthN, singlePullUncertainty(pull.strengthN));
+  const { strengthN, strengthExpandedN: expandedN } = pull;
+  // The digits of the expanded uncertainty leave the strength's own; of what is a lower bound the peak is not known.
+  const within = expandedN !== undefined && expandedN > 0 ? expandedN : undefined;
+  const { kN, lbf } = forceFigures(
+    strengthN,
+    within === undefined ? singlePullUncertainty(strengthN) : within / 2,
+  );
+  const plusMinus = within === undefined ? undefined : forceFigures(within, within / 2);
   const typed = pull.strengthSource === "typed" ? "read off a display" : "";
-  return markup`<td class="num">${atLeast(pull)}${kN}<small>${lbf} lbf</small>${small(typed)}</td>`;
+  return markup`<td class="num">${atLeast(pull)}${kN}${plusMinus === undefined ? "" : ` ± ${plusMinus.kN}`}<small>${lbf}${plusMinus === undefined ? "" : ` ± ${plusMinus.lbf}`} lbf</small>${small(typed)}</td>`;
 }
 
 function atLeast(pull: JudgedPull): string {
   return pull.use === "lower bound" ? "≥ " : "";
 }
 
+/** Doubts of many pulls in the same words stand once, with all their names. */
 function doubts(pulls: readonly JudgedPull[]): Markup {
-  const doubted = pulls.flatMap((pull) =>
-    pull.warnings.map((warning) => ({ ...warning, message: `${pullName(pull)}: ${warning.message}` })),
-  );
+  const names = new Map<string, string[]>();
+  const kinds = new Map<string, Warning>();
+  for (const pull of pulls)
+    for (const warning of pull.warnings) {
+      names.set(warning.message, [...(names.get(warning.message) ?? []), pullName(pull)]);
+      kinds.set(warning.message, warning);
+    }
+  const doubted = [...kinds.values()].map((warning) => ({
+    ...warning,
+    message: `${[...new Set(names.get(warning.message))].join(", ")}: ${warning.message}`,
+  }));
   return doubted.length === 0
     ? markup``
     : markup`<h3>Doubts from reading the recordings</h3>${cares(doubted)}`;
@@ -162,6 +220,8 @@ function pullNotes({ findings, pullDetails = {} }: ReportInput): Markup {
 }
 
 function stopReason({ outcome }: JudgedPull): string {
+  if (outcome?.kind !== "stopped")
+    return `${outcome?.kind ?? "failed"} at a peak that the recording does not show: the cell was at its limit, or the record ends first`;
   return outcome?.kind === "stopped" && outcome.reason !== "" ? outcome.reason : "no reason was written down";
 }
 

@@ -1,7 +1,6 @@
-import { useCallback, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { useRoute } from "preact-iso/router";
-import type { SeriesOverview, StoredRecording } from "../../app/mod.ts";
-import type { TraceWindow } from "../../trace/mod.ts";
+import type { SeriesOverview } from "../../app/mod.ts";
 import { OutcomeFields } from "../book/outcome-fields.tsx";
 import { Photographs } from "../book/photographs.tsx";
 import {
@@ -15,11 +14,10 @@ import { SaveTrouble, SaveWord } from "../book/save-state.tsx";
 import { levelText } from "../book/specimen-rows.ts";
 import { LongField, PickField, TextField } from "../parts/field.tsx";
 import { Note, Opening, Section, Waiting } from "../parts/page.tsx";
-import { Problems, Warnings } from "../parts/problems.tsx";
-import { ask } from "../server.ts";
-import { fileSize, force } from "../shown-units.ts";
-import { Drops, TraceFacts } from "../trace/trace-facts.tsx";
-import { TracePicture } from "../trace/trace-picture.tsx";
+import { Problems } from "../parts/problems.tsx";
+import { force } from "../shown-units.ts";
+import { Evidence } from "../trace/outcome-evidence.tsx";
+import { RecordedTrace } from "../trace/recorded-trace.tsx";
 import { useResource } from "../use-resource.ts";
 import { pullName } from "../words.ts";
 import { peakOf } from "./pulls.tsx";
@@ -85,7 +83,13 @@ function OnePull({ pull, overview }: { readonly pull: Pull; readonly overview: S
       <PullTurns ordered={ordered} at={at} overview={overview} />
       <Section wide>
         {pull.recordingSha256 !== undefined && pull.reading !== undefined ? (
-          <RecordedTrace pull={pull} name={name} sha256={pull.recordingSha256} />
+          <RecordedTrace
+            pull={pull}
+            name={name}
+            sha256={pull.recordingSha256}
+            series={series.id}
+            {...(rope?.ratedStrengthN === undefined ? {} : { ratedStrengthN: rope.ratedStrengthN })}
+          />
         ) : (
           <p class="empty">
             No recording: the peak of {pull.typedPeakN === undefined ? "this pull" : force(pull.typedPeakN)}{" "}
@@ -111,6 +115,12 @@ function OnePull({ pull, overview }: { readonly pull: Pull; readonly overview: S
             onOutcome={(outcome) => saver.put({ outcome })}
             onLeave={() => saver.flush()}
           />
+          {pull.reading?.deep?.outcome !== undefined && (
+            <Evidence
+              evidence={pull.reading.deep.outcome}
+              said={(saver.record.value?.outcome ?? pull.outcome)?.kind}
+            />
+          )}
           <div class="pair">
             <PickField
               label="Pulled on"
@@ -191,57 +201,5 @@ function PullTurns(props: {
         </a>
       )}
     </nav>
-  );
-}
-
-function RecordedTrace(props: { readonly pull: Pull; readonly name: string; readonly sha256: string }) {
-  const { sha256, pull } = props;
-  const answer = useResource<StoredRecording>(`/api/recordings/${sha256}`);
-  const source = useCallback(
-    async (fromRow: number, toRow: number, columns: number): Promise<TraceWindow | undefined> => {
-      const query = new URLSearchParams({
-        fromRow: String(Math.round(fromRow)),
-        toRow: String(Math.round(toRow)),
-        columns: String(columns),
-      });
-      const said = await ask<TraceWindow>("GET", `/api/recordings/${sha256}/trace?${query}`);
-      return said.ok ? said.value : undefined;
-    },
-    [sha256],
-  );
-  const { reading } = pull;
-  if (reading === undefined) return null;
-  if (answer === undefined) return <Waiting text="Drawing the trace" />;
-  if (!answer.ok) return <Problems heading="The recording cannot be shown" problems={answer.problems} />;
-  const recording = answer.value;
-  return (
-    <div class="trace-and-facts">
-      <TracePicture
-        source={source}
-        rows={recording.reading.rows}
-        pulls={recording.reading.pulls}
-        focus={recording.reading.pulls.find((one) => one.index === reading.index) ?? reading}
-        name={props.name}
-      />
-      <TraceFacts pull={reading} />
-      <div>
-        <Drops pull={reading} />
-      </div>
-      <div class="stack">
-        <Warnings
-          heading="Doubts about this reading"
-          warnings={[...reading.warnings, ...recording.reading.warnings]}
-        />
-        <p class="aside">
-          {recording.fileName}, {fileSize(recording.sizeBytes)}, {recording.reading.rows} rows, read by method{" "}
-          {recording.reading.method.name} {recording.reading.method.version}.{" "}
-          <a href={`/api/recordings/${sha256}/bytes`} download={recording.fileName}>
-            The bytes as they came
-          </a>
-          <br />
-          SHA-256 <code>{sha256}</code>
-        </p>
-      </div>
-    </div>
   );
 }

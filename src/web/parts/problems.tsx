@@ -19,7 +19,12 @@ export function Problems(props: { readonly heading?: string; readonly problems: 
 }
 
 /** Doubts that ride along with a value: quieter than a refusal, and never left out. Many alike are folded into one. */
-export function Warnings(props: { readonly warnings: readonly Problem[]; readonly heading?: string }) {
+export function Warnings(props: {
+  readonly warnings: readonly Problem[];
+  readonly heading?: string;
+  /** Shows a row of the recording that a doubt speaks of. */
+  readonly onShow?: (row: number) => void;
+}) {
   if (props.warnings.length === 0) return null;
   return (
     <div class="doubts">
@@ -28,6 +33,7 @@ export function Warnings(props: { readonly warnings: readonly Problem[]; readonl
         {alike(props.warnings).map(([first, ...others]) => (
           <li key={`${first.code} ${first.message}`}>
             <ProblemText problem={first} />
+            <ShowIt problem={first} onShow={props.onShow} />
             {others.length > 0 && (
               <details>
                 <summary>and {others.length} like it</summary>
@@ -36,6 +42,7 @@ export function Warnings(props: { readonly warnings: readonly Problem[]; readonl
                     // The same doubt may stand twice, at two places.
                     <li key={at}>
                       <ProblemText problem={warning} />
+                      <ShowIt problem={warning} onShow={props.onShow} />
                     </li>
                   ))}
                 </ul>
@@ -45,6 +52,17 @@ export function Warnings(props: { readonly warnings: readonly Problem[]; readonl
         ))}
       </ul>
     </div>
+  );
+}
+
+function ShowIt(props: { readonly problem: Problem; readonly onShow: ((row: number) => void) | undefined }) {
+  const row = props.problem.where?.row;
+  const { onShow } = props;
+  if (row === undefined || onShow === undefined) return null;
+  return (
+    <button type="button" class="plain show-it" onClick={() => onShow(row)}>
+      show on the trace<span class="unseen"> row {row}</span>
+    </button>
   );
 }
 

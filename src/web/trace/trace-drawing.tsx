@@ -1,4 +1,5 @@
 import { useMemo } from "preact/hooks";
+import { drawTraceMarks, type TraceFigure, traceMarks, valueWithin } from "../../report/mod.ts";
 import type { PullReading, TraceWindow } from "../../trace/mod.ts";
 import { fromForceUnit, newtons, toForceUnit } from "../../units/mod.ts";
 import { trimmed } from "../book/quantity.ts";
@@ -21,6 +22,10 @@ export function TraceDrawing(props: {
   readonly plot: Plot;
   readonly pulls: readonly PullReading[];
   readonly focus?: PullReading;
+  /** What the machine read, where a person corrected it: a faint line at each boundary that was moved. */
+  readonly machine?: PullReading;
+  /** Rows of samples that were left out of every figure. */
+  readonly leftOut?: readonly number[];
 }) {
   const { base, shown, view, plot, focus } = props;
   const unit = forceUnit.value;
@@ -38,6 +43,19 @@ export function TraceDrawing(props: {
     () => curvePath(shown, (span) => across(shown.x[span] ?? rowOfSpan(shown, span)), up),
     [shown, base, x0, x1, plot.right, low, high],
   );
+  const told = focus === undefined ? undefined : marksOf(focus, props.leftOut ?? [], base, shown);
+  const marks =
+    told === undefined
+      ? undefined
+      : drawTraceMarks(told, {
+          x: across,
+          y: up,
+          plot,
+          xIsTime: base.xIsTime,
+          small: false,
+          textSize: plot.right - plot.left > 600 ? 14 : 12,
+          force,
+        });
   const forceTicks = ticks(toForceUnit(newtons(low), unit), toForceUnit(newtons(high), unit), 5);
   const timeTicks = ticks(x0, x1, plot.right - plot.left > 600 ? 7 : 4);
   const clip = { x: plot.left, y: 0, width: Math.max(1, plot.right - plot.left), height: plot.bottom };
@@ -49,16 +67,18 @@ export function TraceDrawing(props: {
         </clipPath>
       </defs>
       <g clip-path="url(#trace-paper)">
-        {props.pulls.map((pull) => (
-          <rect
-            key={pull.index}
-            class="pulling"
-            x={acrossRow(pull.startRow)}
-            y={plot.top}
-            width={Math.max(1, acrossRow(pull.endRow) - acrossRow(pull.startRow))}
-            height={plot.bottom - plot.top}
-          />
-        ))}
+        {props.pulls
+          .filter((pull) => pull !== focus || pull.deep === undefined)
+          .map((pull) => (
+            <rect
+              key={pull.index}
+              class="pulling"
+              x={acrossRow(pull.startRow)}
+              y={plot.top}
+              width={Math.max(1, acrossRow(pull.endRow) - acrossRow(pull.startRow))}
+              height={plot.bottom - plot.top}
+            />
+          ))}
       </g>
       {forceTicks.map((tick) => {
         const y = up(fromForceUnit(tick, unit));
@@ -76,40 +96,87 @@ export function TraceDrawing(props: {
           {trimmed(tick)}
         </text>
       ))}
-      <text class="axis" x={plot.left - 8} y={16} text-anchor="end">
+      <text
+        class="axis"
+        x={plot.left - 8}
+        y={plot.top - (focus?.deep === undefined ? 18 : 6)}
+        text-anchor="end"
+      >
         {unit}
       </text>
       <text class="axis" x={plot.right} y={plot.bottom + 36} text-anchor="end">
         {base.xIsTime ? "seconds" : "rows"}
       </text>
+      {marks !== undefined && (
+        <g dangerouslySetInnerHTML={{ __html: marks.under.map(({ text }) => text).join("") }} />
+      )}
       <g clip-path="url(#trace-paper)">
-        <path class="curve" d={curve} />
-        {props.pulls.map((pull) => (
-          <Marks
-            across={across}
-            key={pull.index}
-            pull={pull}
-            plot={plot}
-            row={acrossRow}
-            up={up}
-            named={pull === focus || props.pulls.length < 4}
-            full={pull === focus}
-          />
+        {movedFrom(props.machine, focus).map((row) => (
+          <path key={row} class="as-read" d={`M${acrossRow(row)} ${plot.top}V${plot.bottom}`}>
+            <title>as the machine read it</title>
+          </path>
         ))}
+        <path class="curve" d={curve} />
+        {props.pulls
+          .filter((pull) => pull !== focus)
+          .map((pull) => (
+            <OtherPull
+              key={pull.index}
+              pull={pull}
+              plot={plot}
+              row={acrossRow}
+              up={up}
+              named={props.pulls.length < 4}
+            />
+          ))}
       </g>
+      {/* Drawn by the code that draws the report's curves, which escapes every text. */}
+      {marks !== undefined && (
+        <g dangerouslySetInnerHTML={{ __html: marks.over.map(({ text }) => text).join("") }} />
+      )}
     </>
   );
 }
 
-/** What was read, drawn over the curve: start and end, rest, the ramp of the loading rate, drops by number, the peak. */
-function Marks(props: {
+/** The marks of the pull that the page is about, in places and units of the screen. */
+function marksOf(
+  pull: PullReading,
+  leftOut: readonly number[],
+  base: TraceWindow,
+  shown: TraceWindow,
+): TraceFigure {
+  const unit = forceUnit.value;
+  const marks = traceMarks(pull, {
+    // Rows tell the place to the sample, also where a boundary is being dragged and its time is not known yet.
+    placeOf: (row) => abscissaOf(withinWindow(shown, row) ? shown : base, row),
+    force,
+    forceWithin: (forceN, expandedN) =>
+      `${valueWithin(toForceUnit(newtons(forceN), unit), toForceUnit(newtons(expandedN), unit))} ${unit}`,
+  });
+  return {
+    ...marks,
+    leftOut: leftOut.map((row) => ({ x: abscissaOf(base, row), forceN: highestNear(shown, base, row) })),
+  };
+}
+
+function withinWindow(window: TraceWindow, row: number): boolean {
+  return row >= window.fromRow && row <= window.toRow;
+}
+
+/** The highest force of the span that holds a row: where a spike sticks out. */
+function highestNear(shown: TraceWindow, base: TraceWindow, row: number): number {
+  const window = withinWindow(shown, row) ? shown : base;
+  const span = Math.floor(((row - window.fromRow) * window.x.length) / (window.toRow - window.fromRow + 1));
+  return window.highN[Math.min(Math.max(span, 0), window.x.length - 1)] ?? 0;
+}
+
+/** A pull that the page is not about: where it starts and ends, and its peak. */
+function OtherPull(props: {
   readonly pull: PullReading;
   readonly plot: Plot;
   readonly row: (row: number) => number;
   readonly up: (forceN: number) => number;
-  readonly across: (abscissa: number) => number;
   readonly named: boolean;
-  readonly full: boolean;
 }) {
   const { pull, plot, row, up } = props;
   const peakX = row(pull.peakRow);
@@ -121,30 +188,10 @@ function Marks(props: {
         class="edge"
         d={`M${row(pull.startRow)} ${plot.top}V${plot.bottom}M${row(pull.endRow)} ${plot.top}V${plot.bottom}`}
       />
-      {pull.restN !== undefined && (
-        <path class="rest" d={`M${row(pull.startRow)} ${up(pull.restN)}H${row(pull.endRow)}`} />
-      )}
-      {props.full && pull.loadingRateFromS !== undefined && pull.loadingRateToS !== undefined && (
-        <path
-          class="rate"
-          d={`M${props.across(pull.loadingRateFromS)} ${plot.bottom - 3}H${props.across(pull.loadingRateToS)}`}
-        />
-      )}
-      {props.full &&
-        pull.drops.map((drop, at) => (
-          <g key={drop.row}>
-            <path class="fall" d={`M${row(drop.row)} ${up(drop.fromN)}V${up(drop.toN)}`} />
-            {drop.row !== pull.peakRow && (
-              <text class="point-name" x={row(drop.row) - 4} y={up(drop.fromN) - 7} text-anchor="end">
-                {at + 1}
-              </text>
-            )}
-          </g>
-        ))}
       <circle class="point" cx={peakX} cy={peakY} r="6" />
       {props.named && (
         <text
-          class="point-name peak"
+          class="point-name"
           x={peakX + (toLeft ? -13 : 13)}
           y={Math.max(peakY - 6, 16)}
           text-anchor={toLeft ? "end" : "start"}
@@ -154,4 +201,15 @@ function Marks(props: {
       )}
     </>
   );
+}
+
+/** The rows of boundaries that a person moved, as the machine read them. */
+function movedFrom(machine: PullReading | undefined, pull: PullReading | undefined): readonly number[] {
+  const now = pull?.deep?.phases ?? [];
+  return (machine?.deep?.phases ?? []).flatMap((phase, at) => {
+    const rows: number[] = [];
+    if (now[at] !== undefined && now[at].fromRow !== phase.fromRow) rows.push(phase.fromRow);
+    if (at === now.length - 1 && now[at]?.toRow !== phase.toRow) rows.push(phase.toRow);
+    return rows;
+  });
 }

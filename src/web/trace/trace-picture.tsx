@@ -1,9 +1,9 @@
+import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { PullReading, TraceWindow } from "../../trace/mod.ts";
-
 import { trimmed } from "../book/quantity.ts";
 import { force } from "../shown-units.ts";
-import { TraceDrawing } from "./trace-drawing.tsx";
+import { type Plot, TraceDrawing } from "./trace-drawing.tsx";
 import { useHands } from "./use-hands.ts";
 import { abscissaOf, aroundRows, panned, rowAt, type View, within, zoomed } from "./view.ts";
 
@@ -15,6 +15,21 @@ export type TraceSource = (
 ) => Promise<TraceWindow | undefined>;
 
 const frame = { left: 62, right: 16, top: 34, bottom: 38 };
+/** Room above the plot for three rows of words, where phases are told. */
+const lane = 44;
+
+/** Where rows lie on the sheet, for what is laid over the picture. */
+export type Sheet = {
+  readonly plot: Plot;
+  readonly view: View;
+  readonly acrossRow: (row: number) => number;
+  readonly rowAcross: (pixel: number) => number;
+  /** Time of a row, where the recording has a clock. */
+  readonly timeOf: (row: number) => number | undefined;
+};
+
+/** A place that the page asks to be shown; a new object for each time of asking. */
+export type Look = { readonly row: number };
 
 /**
  * The trace with what was read out of it drawn over it: dragged or moved with the arrow keys, made larger and smaller
@@ -27,6 +42,11 @@ export function TracePicture(props: {
   /** The pull that the page is about; without one, the whole recording is shown. */
   readonly focus?: PullReading;
   readonly name: string;
+  readonly machine?: PullReading;
+  readonly leftOut?: readonly number[];
+  readonly look?: Look;
+  /** What is laid over the picture, such as handles. */
+  readonly overlay?: (sheet: Sheet) => ComponentChildren;
 }) {
   const { source, rows, focus } = props;
   const sheet = useRef<HTMLDivElement>(null);
@@ -87,7 +107,7 @@ export function TracePicture(props: {
   const plot = {
     left: frame.left,
     right: width - frame.right,
-    top: frame.top,
+    top: frame.top + (focus?.deep === undefined ? 0 : lane),
     bottom: height - frame.bottom,
   };
   const toRow = (pixel: number): number => {
@@ -96,6 +116,16 @@ export function TracePicture(props: {
     const high = abscissaOf(base, view.to);
     return rowAt(base, low + ((pixel - plot.left) / (plot.right - plot.left)) * (high - low));
   };
+  const acrossRow = (row: number): number => {
+    if (base === undefined) return plot.left;
+    const low = abscissaOf(base, view.from);
+    const high = abscissaOf(base, view.to);
+    const place = (abscissaOf(finer(row), row) - low) / Math.max(high - low, 1e-9);
+    return plot.left + place * (plot.right - plot.left);
+  };
+  /** The finest piece at hand that holds a row. */
+  const finer = (row: number): TraceWindow =>
+    (near !== undefined && row >= near.fromRow && row <= near.toRow ? near : base) as TraceWindow; // asked with a base only
   const hands = useHands({ sheet, view, setView, rows, toRow, plot });
 
   const goTo = (next: View): void => setView(within(next, rows));
@@ -106,6 +136,14 @@ export function TracePicture(props: {
     const row = pull.collapse?.row ?? pull.peakRow;
     goTo({ from: row - half, to: row + half });
   };
+  useEffect(() => {
+    if (props.look === undefined) return;
+    const { row } = props.look;
+    const half = focus === undefined ? rows * 0.02 : Math.max((focus.endRow - focus.startRow) * 0.04, 30);
+    goTo({ from: row - half, to: row + half });
+    sheet.current?.scrollIntoView({ block: "nearest" });
+    sheet.current?.focus({ preventScroll: true });
+  }, [props.look]);
   const pull = focus ?? (props.pulls.length === 1 ? props.pulls[0] : undefined);
 
   return (
@@ -148,6 +186,8 @@ export function TracePicture(props: {
               plot={plot}
               pulls={props.pulls}
               {...(pull === undefined ? {} : { focus: pull })}
+              {...(props.machine === undefined ? {} : { machine: props.machine })}
+              {...(props.leftOut === undefined ? {} : { leftOut: props.leftOut })}
             />
           )}
           {base === undefined && !failed && (
@@ -161,6 +201,14 @@ export function TracePicture(props: {
             </text>
           )}
         </svg>
+        {base !== undefined &&
+          props.overlay?.({
+            plot,
+            view,
+            acrossRow,
+            rowAcross: toRow,
+            timeOf: (row) => (base.xIsTime ? abscissaOf(finer(row), row) : undefined),
+          })}
       </div>
       <div class="tools">
         <button type="button" aria-label="Earlier" onClick={() => setView(panned(view, rows, -0.4))}>
