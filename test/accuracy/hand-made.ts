@@ -25,6 +25,7 @@ export const pull: DrawnPull = {
   slips: [],
   strandBreaks: [],
   restrokes: [],
+  beddingCycles: 0,
   workToPeakJ: 500,
   phases: [
     { phase: "rest", startS: 0, endS: 10 },

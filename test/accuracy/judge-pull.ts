@@ -6,6 +6,15 @@ export type DeepPull = PullReading & { readonly deep?: DeepReading };
 export const outcomes = ["broke", "slipped", "stopped"] as const;
 export type Outcome = (typeof outcomes)[number];
 
+/** What else a reading says of a pull; told beside the targets. */
+export const quantities = [
+  "bedding cycles counted",
+  "hand pump told from a steady drive",
+  "force left on strands within 2 % of the peak",
+  "energy to the peak within 2 %",
+] as const;
+export type Quantity = (typeof quantities)[number];
+
 /** One pull of the truth, judged against what was read of it. Absent: there was nothing to judge. */
 export type JudgedPull = {
   readonly found: boolean;
@@ -14,6 +23,7 @@ export type JudgedPull = {
   readonly settling?: { readonly given: boolean; readonly inside: boolean };
   /** In pulls whose slips all stand out of the noise: whether they were found, each and no other. */
   readonly slips?: { readonly wanted: number; readonly read: number; readonly exact: boolean };
+  readonly quantities?: readonly { readonly name: Quantity; readonly right: boolean }[];
   readonly byHand: boolean;
   /** Slips that never were; absent where slips are not given. */
   readonly falseSlips?: number;
@@ -47,7 +57,12 @@ export function toleranceOf({ rateHz, averagedSamples, batchS }: LoggerTruth): T
 export function judgePull(
   truth: DrawnPull,
   read: DeepPull | undefined,
-  known: { readonly logger: LoggerTruth; readonly force: TrueForce; readonly forceIsTrue: boolean },
+  known: {
+    readonly logger: LoggerTruth;
+    readonly force: TrueForce;
+    readonly forceIsTrue: boolean;
+    readonly position?: boolean;
+  },
 ): JudgedPull {
   const { logger, force } = known;
   const tolerance = toleranceOf(logger);
@@ -60,6 +75,7 @@ export function judgePull(
     boundaries: judgeBoundaries(deep?.phases ?? [], trueBoundaries(truth, force, logger), truth, tolerance),
     ...judgeSettling(truth, deep),
     ...(slips.judged === undefined ? {} : { slips: slips.judged }),
+    ...(deep === undefined ? {} : { quantities: judgeQuantities(truth, deep, known) }),
     byHand,
     ...(slips.falseOnes === undefined ? {} : { falseSlips: slips.falseOnes }),
     ...judgeOutcome(truth, deep),
@@ -139,6 +155,33 @@ function judgeSlips(
       : undefined,
     falseOnes,
   };
+}
+
+function judgeQuantities(
+  truth: DrawnPull,
+  deep: DeepReading,
+  known: { readonly forceIsTrue: boolean; readonly position?: boolean },
+): { name: Quantity; right: boolean }[] {
+  const judged: { name: Quantity; right: boolean }[] = [];
+  const add = (name: Quantity, right: boolean) => judged.push({ name, right });
+  const near = (read: number | undefined, wanted: number, within: number) =>
+    read !== undefined && Math.abs(read - wanted) <= within;
+  if (!truth.startCut) {
+    add("bedding cycles counted", (deep.bedding?.cycles ?? 0) === truth.beddingCycles);
+    add("hand pump told from a steady drive", deep.strokes > 0 === (truth.drive === "strokes"));
+  }
+  if (!known.forceIsTrue || truth.endCut || truth.clipped !== "no") return judged;
+  if (truth.residualN !== undefined)
+    add(
+      "force left on strands within 2 % of the peak",
+      near(deep.residualN, truth.residualN, 0.02 * truth.peakN),
+    );
+  if (known.position === true && !truth.startCut)
+    add(
+      "energy to the peak within 2 %",
+      near(deep.energyToPeakJ, truth.workToPeakJ, 0.02 * truth.workToPeakJ),
+    );
+  return judged;
 }
 
 function judgeOutcome(truth: DrawnPull, deep: DeepReading | undefined): Pick<JudgedPull, "outcome"> {

@@ -44,27 +44,41 @@ export function judgeSeed(seed: number, now: () => number): JudgedRecording {
   return judgeRecording(drawn, read, now() - startedS);
 }
 
-/** Looks at a file, answers what is asked about it and nothing else, and reads it with what is known of the cell. */
+/**
+ * Looks at a file, answers what is asked about it and nothing else, and reads it with what is known of the cell. Where
+ * the look at it ends in the question what is what, the answer is which column is the force and what parts the cells.
+ */
 export function readAsUser({
   bytes,
   layout,
   context,
 }: Pick<DrawnRecording, "bytes" | "layout" | "context">): Result<Reading> {
-  const head = bytes.subarray(0, layoutHeadBytes);
-  const first = proposeLayout(head, { totalBytes: bytes.length });
-  if (!first.ok) return first;
-  const hints = answers(
-    first.value.questions.map(({ about }) => about),
+  const propose = (hints: LayoutHints) =>
+    proposeLayout(bytes.subarray(0, layoutHeadBytes), { totalBytes: bytes.length, hints });
+  let hints: LayoutHints = {};
+  let proposal = propose(hints);
+  if (!proposal.ok && proposal.problems.some(({ code }) => whatIsWhat.has(code))) {
+    const { force, separator, decimal } = layout;
+    hints = { forceColumn: String(force.column), separator, decimal };
+    proposal = propose(hints);
+  }
+  if (!proposal.ok) return proposal;
+  const asked = answers(
+    proposal.value.questions.map(({ about }) => about),
     layout,
   );
-  const asked = Object.keys(hints).length > 0;
-  const proposal = asked ? proposeLayout(head, { totalBytes: bytes.length, hints }) : first;
-  if (!proposal.ok) return proposal;
+  if (Object.keys(asked).length > 0) {
+    hints = { ...hints, ...asked };
+    proposal = propose(hints);
+    if (!proposal.ok) return proposal;
+  }
   const complete = completeLayout(proposal.value.layout, hints);
   if (!complete.ok) return complete;
   const read = readRecording(bytes, complete.value, context);
   return read.ok ? ok(read.value.reading, read.warnings) : read;
 }
+
+const whatIsWhat: ReadonlySet<string> = new Set(["TRACE_FORCE_ASKED", "TRACE_AMBIGUOUS"]);
 
 function answers(questions: readonly string[], { force, time }: Layout): LayoutHints {
   const format = time.kind === "column" ? time.format : "";
@@ -79,7 +93,7 @@ function answers(questions: readonly string[], { force, time }: Layout): LayoutH
 
 /** Judges a reading by the rules of docs/accuracy.md. */
 export function judgeRecording(
-  { truth, trueForce }: Pick<DrawnRecording, "truth" | "trueForce">,
+  { truth, trueForce, layout }: Pick<DrawnRecording, "truth" | "trueForce" | "layout">,
   read: Result<Reading>,
   readS = 0,
 ): JudgedRecording {
@@ -98,7 +112,12 @@ export function judgeRecording(
             read: pulls.length,
             exact: pulls.length === truth.pulls.length && matched.every((pull) => pull !== undefined),
             each: truth.pulls.map((pull, index) =>
-              judgePull(pull, matched[index], { logger: truth.logger, force: trueForce, forceIsTrue }),
+              judgePull(pull, matched[index], {
+                logger: truth.logger,
+                force: trueForce,
+                forceIsTrue,
+                position: layout.displacement !== undefined,
+              }),
             ),
           },
         }

@@ -21,6 +21,7 @@ test("a reader that knows the truth counts, places and tells everything", () => 
     if (what.includes("cut off")) expect(share).toBeGreaterThan(0.8);
     else expect([what, share, failed]).toEqual([what, wanted, []]);
   }
+  for (const { what, share, of } of sums.quantities) expect([what, share, of > 5]).toEqual([what, 1, true]);
   expect(sums.brier).toBe(0);
 });
 

@@ -42,7 +42,10 @@ function pullOf(pull: DrawnPull, index: number, error: number, settled: number):
   const slip = (fall: { timeS: number; fromN: number; toN: number }) => ({ row: 1, ...fall });
   const deep: DeepReading = {
     phases: phasesOf(pull),
-    strokes: 0,
+    strokes: pull.drive === "strokes" ? 1 : 0,
+    energyToPeakJ: pull.workToPeakJ,
+    ...(pull.beddingCycles === 0 ? {} : { bedding: { cycles: pull.beddingCycles, lowestN: 0, highestN: 1 } }),
+    ...(pull.residualN === undefined ? {} : { residualN: pull.residualN }),
     slips: pull.slips.map(slip),
     peak: {
       valueN: pull.peakN * (lowerBound ? 0.8 : 1) + standardN * error,

@@ -22,6 +22,7 @@ export function printTally(sums: Tally, options: { readonly list: boolean }): st
     ...table,
     "",
     ...part("Boundaries", sums.boundaries),
+    ...part("Quantities, where the reading has its deeper part", sums.quantities),
     ...part("Faults told, by kind", sums.faults),
     ...(Object.keys(sums.alarms).length === 0
       ? []
@@ -46,7 +47,9 @@ export function printTally(sums: Tally, options: { readonly list: boolean }): st
               `${String(count).padStart(7)}  ${percent(said).padStart(10)}  ${percent(was).padStart(6)}`,
           ),
         ]),
-    ...(options.list ? ["", ...failures([...sums.lines, ...sums.boundaries, ...sums.faults])] : []),
+    ...(options.list
+      ? ["", ...failures([...sums.lines, ...sums.boundaries, ...sums.quantities, ...sums.faults])]
+      : []),
   ];
 }
 
@@ -55,7 +58,7 @@ function part(title: string, lines: readonly Line[]): string[] {
   if (known.length === 0) return [];
   return [
     title,
-    ...known.map((line) => `  ${line.what.padEnd(20)} ${figure(line).padStart(9)} ${ofText(line)}`),
+    ...known.map((line) => `  ${line.what.padEnd(46)} ${figure(line).padStart(9)} ${ofText(line)}`),
     "",
   ];
 }

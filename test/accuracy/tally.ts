@@ -1,6 +1,6 @@
 import { boundaryNames } from "./boundaries.ts";
 import type { JudgedPull } from "./judge-pull.ts";
-import { outcomes } from "./judge-pull.ts";
+import { outcomes, quantities } from "./judge-pull.ts";
 import type { JudgedRecording } from "./judge-recording.ts";
 
 /** One line of the table: what was to be reached, and what was. */
@@ -19,6 +19,7 @@ export type Line = {
 export type Tally = {
   readonly lines: readonly Line[];
   readonly boundaries: readonly Line[];
+  readonly quantities: readonly Line[];
   readonly faults: readonly Line[];
   readonly alarms: Readonly<Record<string, number>>;
   readonly brier?: number;
@@ -50,6 +51,9 @@ export function tally(recordings: readonly JudgedRecording[]): Tally {
   const judgedEnds = pulls.filter(({ one }) => one.outcome !== undefined);
   const boundaries = pulls.flatMap(({ seed, one }) =>
     (one.boundaries ?? []).map((boundary) => ({ seed, one: boundary })),
+  );
+  const said = pulls.flatMap(({ seed, one }) =>
+    (one.quantities ?? []).map((quantity) => ({ seed, one: quantity })),
   );
   const faults = files.flatMap(({ seed, one }) => one.faults.map((fault) => ({ seed, one: fault })));
   const givenPeak = pulls.some(({ one }) => one.peak?.given === true);
@@ -139,6 +143,13 @@ export function tally(recordings: readonly JudgedRecording[]): Tally {
         name,
         boundaries.filter(({ one }) => one.name === name),
         { passes: (one) => one.right, given: deep },
+      ),
+    ),
+    quantities: quantities.map((name) =>
+      line(
+        name,
+        said.filter(({ one }) => one.name === name),
+        { passes: (one) => one.right },
       ),
     ),
     faults: kinds.map((kind) =>

@@ -67,16 +67,20 @@ function restroke(history: History, phase: TruthPhase, { atN, fallPart, fallS, p
   settle(history, phase, pauseS, restrokeSettling);
 }
 
-/** Cycles between a little load and the bedding load; each leaves the specimen longer and its toe shorter. */
-export function bedIn(history: History, spec: PullSpec, firstEventN: number, random: Random): void {
+/**
+ * Cycles between a little load and the bedding load; each leaves the specimen longer and its toe shorter. Gives how many
+ * there were: none where something would give before the bedding load is reached.
+ */
+export function bedIn(history: History, spec: PullSpec, firstEventN: number, random: Random): number {
   const { bedding, drive, specimen } = spec;
-  if (bedding === undefined || bedding.toN > 0.9 * firstEventN) return;
+  if (bedding === undefined || bedding.toN > 0.9 * firstEventN) return 0;
   for (let cycle = 1; cycle <= bedding.cycles; cycle++) {
     driveTo(history, "bedding", bedding.toN, drive, random);
     history.bedIn(specimen.toeM * toeLeftByCycle ** cycle);
     history.moveToForce("bedding", beddingRestPart * bedding.toN, between(random, 0.8, 1.6), "eased");
     history.wait("bedding", between(random, 0.3, 0.9));
   }
+  return bedding.cycles;
 }
 
 /** Puts the set load on and holds it at constant length. Left out where something would give before it is reached. */

@@ -42,7 +42,7 @@ export function playPull(spec: PullSpec, startS: number, random: Random): Played
   if (spec.tug === undefined) history.wait("rest", spec.restS);
   else handleWithin(history, "rest", spec.restS, spec.tug);
   driveTo(history, "slack", 0, drive, random);
-  bedIn(history, spec, firstEventN, random);
+  const beddingCycles = bedIn(history, spec, firstEventN, random);
   const hold = setAndHold(history, spec, firstEventN, random);
 
   const slips: ForceFall[] = [];
@@ -93,6 +93,7 @@ export function playPull(spec: PullSpec, startS: number, random: Random): Played
       slips,
       strandBreaks,
       restrokes: history.restrokes,
+      beddingCycles,
       ...(residualN === undefined ? {} : { residualN }),
       ...(hold === undefined ? {} : { hold }),
       workToPeakJ: history.workToPeakJ,

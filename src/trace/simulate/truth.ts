@@ -50,6 +50,7 @@ export type PullTruth = {
   readonly restrokes: readonly ForceFall[];
   /** Where strands held: the force left on them right after the break. */
   readonly residualN?: number;
+  readonly beddingCycles: number;
   readonly hold?: HoldTruth;
   /** Work that the drive put into the specimen from the pull's start to its peak, bedding cycles counted net. */
   readonly workToPeakJ: number;
