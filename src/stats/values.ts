@@ -129,5 +129,5 @@ export function largest(values: readonly number[]): number {
 
 /** A new list in ascending order. */
 export function sorted(values: readonly number[]): number[] {
-  return [...values].sort((a, b) => a - b);
+  return Array.from(Float64Array.from(values).sort());
 }

@@ -24,11 +24,14 @@ export function moments(values: readonly number[]): Moments {
   const { scaled, unit } = scaleToWhole(values);
   const first = sum(scaled) / n;
   const pivot = Math.abs(first) < 2 ** 52 && unit.isDecimal ? Math.round(first) : first;
-  const deviations = scaled.map((value) => value - pivot);
+  const deviations = Float64Array.from(scaled, (value) => value - pivot);
   const rest = sum(deviations) / n;
-  const squares = sum(deviations.map((d) => (d - rest) * (d - rest)));
-  const correction = sum(deviations.map((d) => d - rest));
-  const neighbours = sum(deviations.slice(1).map((d, i) => (d - rest) * ((deviations[i] as number) - rest)));
+  const squares = sumOf(n, (i) => ((deviations[i] as number) - rest) ** 2);
+  const correction = sumOf(n, (i) => (deviations[i] as number) - rest);
+  const neighbours = sumOf(
+    n - 1,
+    (i) => ((deviations[i + 1] as number) - rest) * ((deviations[i] as number) - rest),
+  );
   return {
     n,
     mean: unit.toValue(pivot + rest),
@@ -38,10 +41,16 @@ export function moments(values: readonly number[]): Moments {
 }
 
 /** The sum of values with the rounding errors carried along (Neumaier 1974). */
-export function sum(values: readonly number[]): number {
+export function sum(values: ArrayLike<number>): number {
+  return sumOf(values.length, (i) => values[i] as number);
+}
+
+/** The same over the terms 0 to n − 1, without making a list of them. */
+function sumOf(n: number, term: (i: number) => number): number {
   let total = 0;
   let lost = 0;
-  for (const value of values) {
+  for (let i = 0; i < n; i++) {
+    const value = term(i);
     const next = total + value;
     lost += Math.abs(total) >= Math.abs(value) ? total - next + value : value - next + total;
     total = next;
