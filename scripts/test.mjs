@@ -28,7 +28,7 @@ const report = join(root, "node_modules", ".vitest-report.json");
 rmSync(report, { force: true });
 await runs("node_modules/vitest/vitest.mjs", [
   "run",
-  "--reporter=dot",
+  "--reporter=default",
   "--reporter=json",
   `--outputFile.json=${report}`,
   ...only,
