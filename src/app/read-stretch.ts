@@ -52,7 +52,14 @@ export function readStretch(
       found: `rows ${stretch.fromRow} to ${stretch.toRow}`,
       wayOut: "Name the rows from the rest before the load to the rest after it.",
     });
-  return ok({ ...shiftPull(pull, from - 1), index: 0 });
+  const shifted = shiftPull(pull, from - 1);
+  // Doubts of the samples around it are doubts of this pull.
+  const doubts = read.warnings.filter(({ code }) => code.startsWith("READING_"));
+  return ok({
+    ...shifted,
+    index: 0,
+    warnings: [...shifted.warnings, ...doubts.map((doubt) => shiftWarning(doubt, from - 1))],
+  });
 }
 
 /** How many rows two stretches have in common. */

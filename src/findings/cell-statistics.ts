@@ -117,8 +117,16 @@ type Strong = JudgedPull & { readonly strengthN: number };
  */
 function stoppedWarning(label: string, used: readonly Strong[], stopped: readonly Strong[]): Warning[] {
   if (stopped.length === 0) return [];
-  const each = listed(stopped.map((pull) => `${pullName(pull)} at ${(pull.strengthN / 1000).toFixed(1)} kN`));
-  const opening = `In “${label}” ${each} ${stopped.length === 1 ? "was" : "were"} stopped before the end: ${stopped.length === 1 ? "a lower bound" : "lower bounds"}.`;
+  const each = listed(
+    stopped.map(
+      (pull) =>
+        `${pullName(pull)} at ${(pull.strengthN / 1000).toFixed(1)} kN${isCutOff(pull) ? " (peak cut off)" : ""}`,
+    ),
+  );
+  const bounds = stopped.length === 1 ? "a lower bound" : "lower bounds";
+  const opening = stopped.some(isCutOff)
+    ? `In “${label}” ${each} ${stopped.length === 1 ? "is" : "are"} ${bounds}.`
+    : `In “${label}” ${each} ${stopped.length === 1 ? "was" : "were"} stopped before the end: ${bounds}.`;
   const code = "FINDING_STOPPED_LEFT_OUT";
   if (used.length === 0)
     return [
@@ -137,6 +145,11 @@ function stoppedWarning(label: string, used: readonly Strong[], stopped: readonl
       message: `${opening} ${stopped.length === 1 ? "It stands" : "They stand"} in no mean, SD or bound. Where pulls are stopped at a set force, the strong ones go missing: then the mean is too low, the SD too small, and the bounds may err either way. Where one was stopped because it gave way, the mean is too high.${hidden}`,
     },
   ];
+}
+
+/** It failed, at a peak that the recording does not show. */
+function isCutOff({ outcome }: JudgedPull): boolean {
+  return outcome?.kind !== "stopped";
 }
 
 function fewWarning(label: string, used: readonly JudgedPull[]): Warning[] {

@@ -4,7 +4,7 @@ import type { JudgedPull, LeftOutAs, PullToJudge } from "./types.ts";
  * Says of one pull whether it counts, and of what its strength is a share.
  *
  * Broke and slipped count: both are the greatest force that the specimen bore. Stopped is a lower bound: it would have
- * borne more. Void, not yet judged, and without a readable strength are left out, each with its reason.
+ * borne more; so is a pull whose peak the recording does not show, however it ended. Void, another load, not yet judged, and without a readable strength are left out, each with its reason.
  * Line efficiency = strength / rated strength; leg efficiency = strength / (legs × rated strength), both as fractions and
  * absent where the rated strength or the legs are not known. A void pull has none: its force is not the specimen's.
  *
@@ -18,7 +18,9 @@ export function judgePull(pull: PullToJudge): JudgedPull {
   return {
     ...pull,
     ...efficiencies(pull),
-    use: pull.outcome?.kind === "stopped" ? "lower bound" : "counted",
+    ...relativeRate(pull),
+    ...(differs(pull) ? { outcomeDiffers: true } : {}),
+    use: pull.outcome?.kind === "stopped" || pull.peakCutOff === true ? "lower bound" : "counted",
   };
 }
 
@@ -33,6 +35,8 @@ export function hasStrength<P extends PullToJudge>(pull: P): pull is P & { reado
 }
 
 function whyLeftOut(pull: PullToJudge): { leftOutAs: LeftOutAs; whyLeftOut: string } | undefined {
+  if (pull.otherLoad !== undefined)
+    return { leftOutAs: "no pull", whyLeftOut: `no pull but another load: ${pull.otherLoad}` };
   if (pull.outcome?.kind === "void") return { leftOutAs: "void", whyLeftOut: `void: ${pull.outcome.reason}` };
   if (pull.outcome === undefined)
     return { leftOutAs: "not judged", whyLeftOut: "not yet judged: nobody has said how it ended" };
@@ -47,6 +51,21 @@ function efficiencies(pull: PullToJudge): { lineEfficiency?: number; legEfficien
   return isPositive(legs)
     ? { lineEfficiency, legEfficiency: pull.strengthN / (legs * ratedStrengthN) }
     : { lineEfficiency };
+}
+
+function relativeRate({ loadingRateNPerS, ratedStrengthN }: PullToJudge) {
+  return loadingRateNPerS === undefined || !isPositive(ratedStrengthN)
+    ? {}
+    : { loadingRateRatedPerMin: (loadingRateNPerS * 60) / ratedStrengthN };
+}
+
+function differs({ outcome, evidence }: PullToJudge): boolean {
+  return (
+    outcome !== undefined &&
+    outcome.kind !== "void" &&
+    evidence !== undefined &&
+    evidence.likeliest !== outcome.kind
+  );
 }
 
 function isPositive(value: number | undefined): value is number {

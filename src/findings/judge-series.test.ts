@@ -302,3 +302,89 @@ test("the result does not depend on the order in which the pulls come", () => {
     }),
   );
 });
+
+describe("the person's word and the recording's", () => {
+  const evidence = {
+    likeliest: "slipped",
+    probability: 0.93,
+    reasons: ["eleven saw-teeth over 40 s"],
+  } as const;
+
+  test("both stand where they differ, and the person's counts", () => {
+    const found = judgeSeries(series(), [
+      pull("A1", { evidence }),
+      pull("A2", { outcome: slipped, evidence }),
+      pull("A3", { outcome: { kind: "void", reason: "pin bent" }, evidence }),
+      pull("A4", { outcome: stopped, evidence }),
+    ]);
+    expect(found.pulls.map(({ outcomeDiffers = false }) => outcomeDiffers)).toEqual([
+      true,
+      false,
+      false,
+      true,
+    ]);
+    expect(found.outcomes).toEqual({ broke: 1, slipped: 1, stopped: 1, void: 1 });
+    const doubts = found.warnings.filter(({ code }) => code === "FINDING_OUTCOME_DIFFERS");
+    expect(doubts.map(({ found: entered, expected }) => [entered, expected])).toEqual([
+      ["broke", "slipped"],
+      ["stopped", "slipped"],
+    ]);
+    expect(doubts[0]?.message).toContain("A1 is entered as broke");
+    expect(doubts[0]?.message).toContain("slipped (93 %): eleven saw-teeth over 40 s");
+    const said = found.findings.find(({ id }) => id === "outcome-differs");
+    expect(said?.pulls).toEqual(["A1", "A4"]);
+    expect(said?.sentence).toContain("A1 broke, its recording looks like slipped (93 %)");
+  });
+
+  test("nothing is said where they agree, or where nobody has judged", () => {
+    const found = judgeSeries(series(), [
+      pull("A1", { outcome: slipped, evidence }),
+      { ...pull("A2", { evidence }), outcome: undefined } as unknown as PullToJudge,
+    ]);
+    expect(found.findings.some(({ id }) => id === "outcome-differs")).toBe(false);
+    expect(found.warnings.map(({ code }) => code)).not.toContain("FINDING_OUTCOME_DIFFERS");
+  });
+});
+
+describe("what the recording does not show", () => {
+  test("a peak that was cut off is a lower bound, whatever the end", () => {
+    // 48 and 52 count: mean 50 by arithmetic; the clipped 60 would make it 53.3.
+    const found = judgeSeries(series(), [
+      ...pulls([48, 52]),
+      pull("p3", { order: 3, strengthN: 60_000, peakCutOff: true }),
+    ]);
+    const [cell] = found.cells;
+    expect([cell?.n, cell?.stopped]).toEqual([2, 1]);
+    expect(cell?.meanN).toMatchObject({ value: 50_000 });
+    expect(found.pulls[2]).toMatchObject({ use: "lower bound", lineEfficiency: 2 });
+    const sentences = found.findings.map(({ sentence }) => sentence).join("\n");
+    expect(sentences).toContain("1 with a peak that the recording does not show is a lower bound");
+    expect(sentences).toContain("at least as strong as was recorded: p3 bore 60.0 kN");
+    expect(sentences).not.toContain("was stopped");
+    expect(cell?.warnings.map(({ message }) => message).join()).toContain(
+      "p3 at 60.0 kN (peak cut off) is a lower bound",
+    );
+  });
+
+  test("what is no pull is listed and left out, even where it was judged", () => {
+    const found = judgeSeries(series(), [
+      ...pulls([48, 52]),
+      pull("p3", { otherLoad: "as me said, a set-up tug" }),
+    ]);
+    expect(found.cells[0]).toMatchObject({ n: 2, leftOut: 1 });
+    expect(found.pulls[2]).toMatchObject({ use: "left out", leftOutAs: "no pull" });
+    expect(found.findings.map(({ sentence }) => sentence).join("\n")).toContain(
+      "no pull but another load (p3)",
+    );
+  });
+});
+
+test("the loading rate as a share of the rated strength in each minute", () => {
+  // 500 N/s are 30 kN in a minute, all of a rated 30 kN.
+  const [judged] = judgeSeries(series(), [pull("p1", { loadingRateNPerS: 500 })]).pulls;
+  expect(judged?.loadingRateRatedPerMin).toBe(1);
+  const [unrated] = judgeSeries(series(), [
+    { ...pull("p1", { loadingRateNPerS: 500 }), ratedStrengthN: 0 },
+  ]).pulls;
+  expect(unrated).not.toHaveProperty("loadingRateRatedPerMin");
+});

@@ -3,7 +3,7 @@ import type { SeriesFields } from "../series/mod.ts";
 import { cellStatistics } from "./cell-statistics.ts";
 import { cellsOfPlan, mostPlannedCells, plannedCells } from "./cells-of-plan.ts";
 import { countOutcomes, countPlaces } from "./counts.ts";
-import { judgePull } from "./judge-pull.ts";
+import { judgePull, pullName } from "./judge-pull.ts";
 import { stateFindings } from "./statements.ts";
 import type { CellFindings, JudgedPull, PullToJudge, SeriesFindings } from "./types.ts";
 import { counted } from "./words.ts";
@@ -30,7 +30,7 @@ export function judgeSeries(
   const judged = pulls.map(judgePull).sort(byOrder);
   const cells = cellsOfPlan(series.factors, judged).map(cellStatistics);
   return {
-    method: { name: "series-findings", version: "1" },
+    method: { name: "series-findings", version: "2" },
     seriesId: series.id,
     pulls: judged,
     cells,
@@ -58,6 +58,7 @@ function seriesWarnings(series: SeriesFields, pulls: readonly JudgedPull[]): War
       message: `Of ${counted(nameless, "pull")} nobody said which specimen it was; ${nameless === 1 ? "it stands" : "they stand"} in a cell of ${nameless === 1 ? "its" : "their"} own.`,
       wayOut: "Choose the specimen on the pull's page.",
     });
+  warnings.push(...pulls.flatMap(outcomeDiffers));
   const bases = new Set(
     used
       .filter(({ ratedStrengthN }) => ratedStrengthN !== undefined)
@@ -84,6 +85,22 @@ function seriesWarnings(series: SeriesFields, pulls: readonly JudgedPull[]): War
       message: `The plan has ${planned} cells; those without a pull are not listed.`,
     });
   return warnings;
+}
+
+/** Where the recording speaks against what a person said, both stand, with the recording's reasons. */
+function outcomeDiffers(pull: JudgedPull): Warning[] {
+  const { evidence, outcome } = pull;
+  if (pull.outcomeDiffers !== true || evidence === undefined || outcome === undefined) return [];
+  const reasons = evidence.reasons.length === 0 ? "" : `: ${evidence.reasons.join("; ")}`;
+  return [
+    {
+      code: "FINDING_OUTCOME_DIFFERS",
+      message: `${pullName(pull)} is entered as ${outcome.kind}, and counts as that; its recording looks like ${evidence.likeliest} (${Math.round(evidence.probability * 100)} %)${reasons}.`,
+      found: outcome.kind,
+      expected: evidence.likeliest,
+      wayOut: "Look at the trace and the specimen once more; the word of the person who saw it is final.",
+    },
+  ];
 }
 
 /** The cells' warnings; where too few pulls count in many cells, that is said once for all of them. */

@@ -21,6 +21,7 @@ export {
 export type {
   CellFindings,
   CellKind,
+  Evidence,
   Finding,
   JudgedPull,
   LeftOutAs,

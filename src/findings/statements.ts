@@ -37,6 +37,8 @@ export function stateFindings(
     ...scatter(cells),
     ...smallNumbers(cells),
     ...stopped(pulls),
+    ...cutOff(pulls),
+    ...differing(pulls),
     ...leftOut(pulls),
     notShown(series, pulls, cells),
   ].map((finding) => withReadingDoubts(finding, pulls));
@@ -46,15 +48,12 @@ function overview(pulls: readonly JudgedPull[], cells: readonly CellFindings[]):
   const countedPulls = pulls.filter(({ use }) => use === "counted");
   const broke = countedPulls.filter(({ outcome }) => outcome?.kind === "broke").length;
   const slipped = countedPulls.length - broke;
-  const bounds = pulls.filter(({ use }) => use === "lower bound").length;
   const out = pulls.filter(({ use }) => use === "left out").length;
   const filled = cells.filter((cell) => cell.pulls.length > 0).length;
   const ends = [broke > 0 ? `${broke} broke` : "", slipped > 0 ? `${slipped} slipped` : ""].filter(Boolean);
   const parts = [
     `${countedPulls.length} ${countedPulls.length === 1 ? "counts" : "count"}${ends.length > 0 ? ` (${ends.join(", ")})` : ""}`,
-    bounds > 0
-      ? `${bounds} ${bounds === 1 ? "was" : "were"} stopped and ${bounds === 1 ? "is a lower bound" : "are lower bounds"}`
-      : "",
+    boundsText(pulls),
     out > 0 ? `${out} ${out === 1 ? "is" : "are"} left out` : "",
   ].filter(Boolean);
   return {
@@ -65,6 +64,20 @@ function overview(pulls: readonly JudgedPull[], cells: readonly CellFindings[]):
     pulls: pulls.map(({ pullId }) => pullId),
     warnings: [],
   };
+}
+
+/** How many are lower bounds, and why. */
+function boundsText(pulls: readonly JudgedPull[]): string {
+  const bounds = pulls.filter(({ use }) => use === "lower bound");
+  const cut = bounds.filter(({ outcome }) => outcome?.kind !== "stopped").length;
+  const stopped = bounds.length - cut;
+  const are = (count: number) => (count === 1 ? "is a lower bound" : "are lower bounds");
+  if (bounds.length === 0) return "";
+  if (cut === 0) return `${stopped} ${stopped === 1 ? "was" : "were"} stopped and ${are(stopped)}`;
+  const hidden = `${cut} with a peak that the recording does not show`;
+  return stopped === 0
+    ? `${hidden} ${are(cut)}`
+    : `${bounds.length} ${are(bounds.length)} (${stopped} stopped, ${hidden})`;
 }
 
 function places(pulls: readonly JudgedPull[]): Finding[] {
@@ -136,7 +149,7 @@ function smallNumbers(cells: readonly CellFindings[]): Finding[] {
 }
 
 function stopped(pulls: readonly JudgedPull[]): Finding[] {
-  const those = pulls.filter(({ use }) => use === "lower bound");
+  const those = pulls.filter(({ use, outcome }) => use === "lower bound" && outcome?.kind === "stopped");
   if (those.length === 0) return [];
   const held = those.map((pull) => `${pullName(pull)} held ${((pull.strengthN ?? 0) / 1000).toFixed(1)} kN`);
   return [
@@ -150,10 +163,44 @@ function stopped(pulls: readonly JudgedPull[]): Finding[] {
   ];
 }
 
+function cutOff(pulls: readonly JudgedPull[]): Finding[] {
+  const those = pulls.filter(({ use, outcome }) => use === "lower bound" && outcome?.kind !== "stopped");
+  if (those.length === 0) return [];
+  const bore = those.map((pull) => `${pullName(pull)} bore ${((pull.strengthN ?? 0) / 1000).toFixed(1)} kN`);
+  return [
+    {
+      id: "cut-off",
+      sentence: `Failed at a peak that the recording does not show (the cell was at its limit, or the record ends first), so at least as strong as was recorded: ${listed(bore)}.`,
+      method: "Each is a lower bound; none is in a mean, a standard deviation or a bound.",
+      pulls: those.map(({ pullId }) => pullId),
+      warnings: [],
+    },
+  ];
+}
+
+function differing(pulls: readonly JudgedPull[]): Finding[] {
+  const those = pulls.filter(({ outcomeDiffers }) => outcomeDiffers === true);
+  if (those.length === 0) return [];
+  const each = those.map(
+    (pull) =>
+      `${pullName(pull)} ${pull.outcome?.kind}, its recording looks like ${pull.evidence?.likeliest} (${Math.round((pull.evidence?.probability ?? 0) * 100)} %)`,
+  );
+  return [
+    {
+      id: "outcome-differs",
+      sentence: `The person’s word and the recording’s differ; the person’s counts: ${listed(each)}.`,
+      method:
+        "The likeliest end by the shape of the recording (docs/reading.md, rule R-OUTCOME) against what was entered.",
+      pulls: those.map(({ pullId }) => pullId),
+      warnings: [],
+    },
+  ];
+}
+
 function leftOut(pulls: readonly JudgedPull[]): Finding[] {
   const those = pulls.filter(({ use }) => use === "left out");
   if (those.length === 0) return [];
-  const kinds = (["void", "not judged", "no strength"] as const).flatMap((kind) => {
+  const kinds = (["void", "not judged", "no strength", "no pull"] as const).flatMap((kind) => {
     const names = those.filter(({ leftOutAs }) => leftOutAs === kind).map(pullName);
     return names.length === 0 ? [] : [`${leftOutWords[kind]} (${listed(names)})`];
   });
@@ -173,6 +220,7 @@ const leftOutWords = {
   void: "void",
   "not judged": "not yet judged",
   "no strength": "without a readable strength",
+  "no pull": "no pull but another load",
 } as const;
 
 function notShown(
@@ -249,7 +297,7 @@ function withReadingDoubts(finding: Finding, pulls: readonly JudgedPull[]): Find
 }
 
 /** Only these rest on the value of strengths; counts of outcomes do not mind how well a peak was read. */
-const restsOnStrength = /^(strength|strongest|weakest|difference|lower-bound|scatter|stopped)/;
+const restsOnStrength = /^(strength|strongest|weakest|difference|lower-bound|scatter|stopped|cut-off)/;
 
 function confidenceText(confidence: number): string {
   const percent = confidence * 100;

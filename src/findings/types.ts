@@ -24,13 +24,32 @@ export type PullToJudge = {
   /** The specimen's peak force with the rest level taken off; absent where nothing could be read. */
   readonly strengthN?: number;
   readonly strengthSource: "reading" | "typed" | "none";
+  /** Expanded uncertainty of the strength (k = 2), where the reading gives it. */
+  readonly strengthExpandedN?: number;
+  /** True where the recording does not show the peak itself: the cell was at its limit, or the record ends before it. */
+  readonly peakCutOff?: boolean;
   readonly loadingRateNPerS?: number;
+  readonly firstSlipN?: number;
+  /** The part of the force at its start that a hold loses in each tenfold of time, with its 95 % interval. */
+  readonly settlingPerDecade?: { readonly value: number; readonly interval: readonly [number, number] };
+  /** What the recording says of how it ended; the person's outcome is final. */
+  readonly evidence?: Evidence;
+  /** Who said that this is no pull but another load, and why. */
+  readonly otherLoad?: string;
   /** Doubts from reading that touch this pull's strength. */
   readonly warnings: readonly Warning[];
 };
 
+/** What a recording says of how a pull ended. */
+export type Evidence = {
+  readonly likeliest: Exclude<OutcomeKind, "void">;
+  /** Of the likeliest, from 0 to 1. */
+  readonly probability: number;
+  readonly reasons: readonly string[];
+};
+
 /** Why a pull does not count, as a word to count by; the reason in full stands beside it. */
-export type LeftOutAs = "void" | "not judged" | "no strength";
+export type LeftOutAs = "void" | "not judged" | "no strength" | "no pull";
 
 /** One pull as it was judged: its efficiencies, and whether it counts. */
 export type JudgedPull = PullToJudge & {
@@ -38,6 +57,10 @@ export type JudgedPull = PullToJudge & {
   readonly lineEfficiency?: number;
   /** strength / (legs × rated strength), as a fraction. */
   readonly legEfficiency?: number;
+  /** The loading rate as a share of the rated strength in each minute. */
+  readonly loadingRateRatedPerMin?: number;
+  /** True where the recording says another end than the person; both stand. */
+  readonly outcomeDiffers?: boolean;
   readonly use: "counted" | "lower bound" | "left out";
   readonly leftOutAs?: LeftOutAs;
   readonly whyLeftOut?: string;
@@ -56,6 +79,7 @@ export type CellFindings = {
   readonly label: string;
   readonly pulls: readonly string[];
   readonly n: number;
+  /** How many are lower bounds: stopped, or with a peak that the recording does not show. */
   readonly stopped: number;
   readonly leftOut: number;
   readonly outcomes: Readonly<Record<OutcomeKind, number>>;

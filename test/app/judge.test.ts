@@ -63,9 +63,8 @@ describe("findings", () => {
     const shown = valueIn(await app.findings(series.id));
     const judged = shown.pulls.map((pull) => ({
       label: pull.specimenLabel,
-      strength: Math.round((pull.strengthN ?? 0) / 10) * 10,
-      line: pull.lineEfficiency?.toFixed(3),
-      leg: pull.legEfficiency?.toFixed(3),
+      line: pull.lineEfficiency?.toFixed(2),
+      leg: pull.legEfficiency?.toFixed(2),
       source: pull.strengthSource,
       spool: pull.spoolName,
       rope: pull.ropeName,
@@ -73,9 +72,16 @@ describe("findings", () => {
     // 12 kN over a rated 10 kN is 1.2 of the line; a loop has two legs, so 0.6 of a leg.
     const from = { source: "reading", spool: "Spool 1", rope: "Loft line" };
     expect(judged).toEqual([
-      { label: "A1", strength: 12_000, line: "1.200", leg: "0.600", ...from },
-      { label: "A2", strength: 8000, line: "0.800", leg: "0.400", ...from },
+      { label: "A1", line: "1.20", leg: "0.60", ...from },
+      { label: "A2", line: "0.80", leg: "0.40", ...from },
     ]);
+    // The recording was made with peaks of 12 and 8 kN: each within the uncertainty that is stated.
+    for (const [at, trueN] of [12_000, 8000].entries()) {
+      const { strengthN = 0, strengthExpandedN = 0 } = shown.pulls[at] ?? {};
+      expect(strengthExpandedN).toBeGreaterThan(0);
+      expect(strengthExpandedN).toBeLessThan(30);
+      expect(Math.abs(strengthN - trueN)).toBeLessThanOrEqual(strengthExpandedN);
+    }
     expect(shown.outcomes).toMatchObject({ broke: 1, slipped: 1 });
   });
 
@@ -100,13 +106,15 @@ describe("findings", () => {
     const [pull] = await importPulls([4], bench.id);
     await say(pull as StoredPull, 0, { kind: "broke", place: "throat" });
     const [judged] = valueIn(await app.findings(series.id)).pulls;
-    expect(judged?.strengthN).toBeCloseTo((pull?.reading?.netPeakN ?? 0) * 2.5, 6);
+    const peak = pull?.reading?.deep?.peak;
+    expect(judged?.strengthN).toBeCloseTo((peak?.valueN ?? 0) * 2.5, 6);
+    expect(judged?.strengthExpandedN).toBeCloseTo((peak?.expandedN ?? 0) * 2.5, 6);
     expect(judged?.loadingRateNPerS).toBeCloseTo((pull?.reading?.loadingRateNPerS ?? 0) * 2.5, 6);
     expect(judged?.warnings.map(({ code }) => code)).toContain("FINDING_DRIVE_SIDE");
     // In line with the specimen the advantage is the drive's own business.
     valueIn(await app.change("bench", bench.id, 1, { cellPlacement: "in line with the specimen" }));
     const [inLine] = valueIn(await app.findings(series.id)).pulls;
-    expect(inLine?.strengthN).toBe(pull?.reading?.netPeakN);
+    expect(inLine?.strengthN).toBe(peak?.valueN);
     expect(inLine?.warnings.map(({ code }) => code)).not.toContain("FINDING_DRIVE_SIDE");
   });
 

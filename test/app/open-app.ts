@@ -61,14 +61,17 @@ export const layout: Layout = {
 
 /**
  * A recording of pulls with known peaks in kN: each 2 s of rest at `restKn`, a straight ramp of 1 kN/s to the peak, then
- * slack again. Sampled at 100 Hz, with a small ripple so that it is not an exact straight line.
+ * slack again. Sampled at 100 Hz, with noise of up to 2 N to either side; the peak's own sample carries none.
  */
 export function recordingOf(peaksKn: readonly number[], restKn = 0.02): Uint8Array {
   const lines = ["time_s,force_kN"];
   let row = 0;
+  let state = 1;
   const write = (force: number) => {
-    const ripple = 0.002 * Math.sin(row * 2.399);
-    lines.push(`${(row / 100).toFixed(2)},${(force + ripple).toFixed(5)}`);
+    // The "minimal standard" generator of Park and Miller (1988): any fixed sequence of chance would do.
+    state = (state * 48_271) % 2_147_483_647;
+    const noise = 0.004 * (state / 2_147_483_647 - 0.5);
+    lines.push(`${(row / 100).toFixed(2)},${(force + noise).toFixed(5)}`);
     row += 1;
   };
   for (const peak of peaksKn) {

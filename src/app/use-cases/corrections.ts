@@ -227,16 +227,10 @@ function fitting(reading: PullReading, field: string, found: number, made: Overr
       );
 }
 
-/**
- * The force at a row as the reading counts it: net of the rest, and in the same scale. Where a calibration was applied
- * the peak as read differs from the sample it was read from, and the force here in the same proportion.
- */
-function netForceAt(trace: Trace, at: number, { restN, peakN, peakRow }: PullReading): number | undefined {
+/** The force at a row net of the rest, as a reading has it; a cell's correction is applied to its peak alone. */
+function netForceAt(trace: Trace, at: number, { restN = 0 }: PullReading): number | undefined {
   const force = trace.forceN[at - 1];
-  const peak = trace.forceN[peakRow - 1];
-  if (force === undefined || Number.isNaN(force)) return undefined;
-  const scale = peak === undefined || !(peak > 0) ? 1 : peakN / peak;
-  return force * scale - (restN ?? 0);
+  return force === undefined || Number.isNaN(force) ? undefined : force - restN;
 }
 
 async function storeOverrides(

@@ -1,5 +1,6 @@
-import { judgeSeries, type PullToJudge, type SeriesFindings } from "../../findings/mod.ts";
+import { type Evidence, judgeSeries, type PullToJudge, type SeriesFindings } from "../../findings/mod.ts";
 import { ok, type Result, type Warning } from "../../problem/mod.ts";
+import type { OutcomeEvidence } from "../../trace/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { Kept, StoredRecord } from "../records.ts";
 import type { StoredPull } from "../store.ts";
@@ -23,8 +24,9 @@ export function findingsOf(held: SeriesHoldings): SeriesFindings {
 }
 
 /**
- * One pull with all that a judgement needs. Its strength is the net peak; the peak as recorded where the file shows no
- * rest, with the reading's warning; or the typed peak. All of them at the specimen.
+ * One pull with all that a judgement needs. Its strength is the net peak as best known, with its uncertainty; where an
+ * older reading has none, the net peak as recorded; the peak with the rest still in it where the file shows no rest, with
+ * the reading's warning; or the typed peak. All of them at the specimen.
  */
 export function pullToJudge(pull: StoredPull, held: SeriesHoldings): PullToJudge {
   const specimen = byId(held.specimens, pull.specimenId);
@@ -34,7 +36,10 @@ export function pullToJudge(pull: StoredPull, held: SeriesHoldings): PullToJudge
   const bench = byId(held.benches, pull.benchId);
   const { reading } = pull;
   const factor = forceFactor(bench);
-  const atCell = reading === undefined ? pull.typedPeakN : (reading.netPeakN ?? reading.peakN);
+  const deep = reading?.deep;
+  const peak = deep?.peak;
+  const atCell =
+    reading === undefined ? pull.typedPeakN : (peak?.valueN ?? reading.netPeakN ?? reading.peakN);
   return {
     pullId: pull.id,
     levels: specimen?.levels ?? {},
@@ -44,6 +49,12 @@ export function pullToJudge(pull: StoredPull, held: SeriesHoldings): PullToJudge
       order: pull.order,
       outcome: pull.outcome,
       strengthN: times(atCell, factor),
+      strengthExpandedN: times(peak?.expandedN, factor),
+      peakCutOff: peak?.lowerBound === true ? true : undefined,
+      firstSlipN: times(deep?.firstSlipN, factor),
+      settlingPerDecade: deep?.hold?.settling?.perDecade,
+      evidence: deep?.outcome === undefined ? undefined : evidenceOf(deep.outcome),
+      otherLoad: otherLoadOf(pull),
       loadingRateNPerS: times(reading?.loadingRateNPerS, factor),
       specimenLabel: specimen?.label,
       maker: specimen?.maker || undefined,
@@ -60,6 +71,17 @@ export function pullToJudge(pull: StoredPull, held: SeriesHoldings): PullToJudge
       legs: recipe?.legs,
     }),
   };
+}
+
+function evidenceOf({ likeliest, probabilities, reasons }: OutcomeEvidence): Evidence {
+  return { likeliest, probability: probabilities[likeliest], reasons };
+}
+
+/** Who said that a pull is none, and why. */
+function otherLoadOf({ overrides }: StoredPull): string | undefined {
+  const said = overrides.find(({ what }) => what === "other load");
+  if (said === undefined) return undefined;
+  return [said.by === "" ? "as somebody said" : `as ${said.by} said`, said.why].filter(Boolean).join(", ");
 }
 
 /** Force at the specimen over force at the cell. */

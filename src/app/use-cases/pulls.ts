@@ -73,13 +73,19 @@ function machineReading(
   if (recordingPull !== undefined) {
     const found = reading.pulls.find(({ index }) => index === recordingPull);
     const calibration = readWith.find(({ pulls }) => pulls.includes(recordingPull))?.calibration;
-    return found === undefined ? undefined : { reading: found, calibration };
+    return found === undefined ? undefined : { reading: withDoubts(found, reading.warnings), calibration };
   }
   const named = stretchOf(pull);
   const stretch = stretches.find(
     ({ fromRow, toRow }) => fromRow === named?.fromRow && toRow === named?.toRow,
   );
   return stretch === undefined ? undefined : { reading: stretch.reading, calibration: stretch.calibration };
+}
+
+/** What is doubted of the samples of a whole recording, or of its cell, touches each pull in it. */
+function withDoubts(reading: PullReading, ofRecording: readonly Warning[]): PullReading {
+  const doubts = ofRecording.filter(({ code }) => code.startsWith("READING_"));
+  return doubts.length === 0 ? reading : { ...reading, warnings: [...reading.warnings, ...doubts] };
 }
 
 const outOfDate: Warning = {

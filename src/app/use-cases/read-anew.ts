@@ -1,4 +1,4 @@
-import { ok, type Result } from "../../problem/mod.ts";
+import { ok, type Result, type Warning } from "../../problem/mod.ts";
 import type { CellCalibration, Layout, PullReading, Reading, ReadingContext } from "../../trace/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { Rows } from "../read-stretch.ts";
@@ -59,17 +59,25 @@ export async function readAnew(
   for (const pull of numbered) {
     const number = matched.get(pull.recordingPull ?? 0);
     numbers.set(pull.id, number);
-    const own = calibrationOf(pull.benchId, cells);
-    if (number === undefined || calibrationKey(own) === calibrationKey(first)) continue;
-    const other = await readWith(own);
+    const ofPull = calibrationOf(pull.benchId, cells);
+    if (number === undefined || calibrationKey(ofPull) === calibrationKey(first)) continue;
+    const other = await readWith(ofPull);
     if (!other.ok) return other;
     const place = read.findIndex(({ index }) => index === number);
     const same = bestMatch(read[place] as PullReading, other.value.pulls);
     // Read with this calibration it may be no pull: then it is shown as read with the other, marked as out of date.
     if (same === undefined) continue;
-    read[place] = { ...same, index: number };
-    calibrations.set(number, own);
+    read[place] = { ...same, index: number, warnings: [...same.warnings, ...ofCell(other.value.warnings)] };
+    calibrations.set(number, ofPull);
   }
+  // Doubts of one cell are no doubts of the pulls of another: then each pull carries those of its own.
+  const mixed = readings.size > 1;
+  const warnings = base.value.warnings.filter((warning) => !mixed || !isOfCell(warning));
+  const own = read.map((pull) =>
+    mixed && calibrationKey(calibrations.get(pull.index)) === calibrationKey(first)
+      ? { ...pull, warnings: [...pull.warnings, ...ofCell(base.value.warnings)] }
+      : pull,
+  );
 
   const stretches = await readStretches(effects, bytes, layout, {
     reading: base.value,
@@ -85,7 +93,7 @@ export async function readAnew(
   return ok({
     read: {
       layout,
-      reading: { ...base.value, pulls: read },
+      reading: { ...base.value, pulls: own, warnings },
       readWith: groupByCalibration(calibrations),
       stretches,
     },
@@ -164,6 +172,15 @@ async function readStretches(
       });
   }
   return stretches;
+}
+
+function ofCell(warnings: readonly Warning[]): Warning[] {
+  return warnings.filter(isOfCell);
+}
+
+/** Doubts that come from what is known of the load cell, not from the samples. */
+function isOfCell({ code }: Warning): boolean {
+  return code.startsWith("READING_CELL_") || code === "READING_ABOVE_CAPACITY";
 }
 
 /** For each old pull's number the new one's: those that share most rows, each new one once. */

@@ -1,10 +1,11 @@
 import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { type ReportInput, renderReport } from "../../report/mod.ts";
-import { type PullReading, type TraceWindow, traceWindow } from "../../trace/mod.ts";
+import { type TraceWindow, traceWindow } from "../../trace/mod.ts";
 import { noteOf } from "../calc/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { StoredPicture, StoredPull, StoredReport } from "../store.ts";
 import { programVersion } from "../version.ts";
+import { readingAtSpecimen, windowAtSpecimen } from "./at-specimen.ts";
 import { byId, findingsOf, forceFactor, present } from "./judge.ts";
 import { holdingsOf, type SeriesHoldings } from "./overview.ts";
 import type { TraceCache } from "./trace-cache.ts";
@@ -214,30 +215,6 @@ function detailsOf(pull: StoredPull, held: SeriesHoldings) {
 
 function factorOf(pull: StoredPull, held: SeriesHoldings): number {
   return forceFactor(byId(held.benches, pull.benchId));
-}
-
-/** A curve and a reading show the specimen's force, as the strengths beside them do. */
-function windowAtSpecimen(window: TraceWindow, factor: number): TraceWindow {
-  if (factor === 1) return window;
-  const scaled = (values: readonly (number | null)[]) =>
-    values.map((value) => (value === null ? null : value * factor));
-  return { ...window, lowN: scaled(window.lowN), highN: scaled(window.highN) };
-}
-
-function readingAtSpecimen(reading: PullReading, factor: number): PullReading {
-  if (factor === 1) return reading;
-  const { restN, netPeakN, loadingRateNPerS } = reading;
-  return {
-    ...reading,
-    peakN: reading.peakN * factor,
-    noiseN: reading.noiseN * factor,
-    drops: reading.drops.map((drop) => ({ ...drop, fromN: drop.fromN * factor, toN: drop.toN * factor })),
-    ...present({
-      restN: restN === undefined ? undefined : restN * factor,
-      netPeakN: netPeakN === undefined ? undefined : netPeakN * factor,
-      loadingRateNPerS: loadingRateNPerS === undefined ? undefined : loadingRateNPerS * factor,
-    }),
-  };
 }
 
 function dataUrl(mediaType: string, bytes: Uint8Array): string {

@@ -137,7 +137,31 @@ export const judgedPullSchema = z.object({
   outcome: recordKinds.pull.shape.outcome.unwrap().exactOptional(),
   strengthN: z.number().exactOptional(),
   strengthSource: z.enum(["reading", "typed", "none"]),
+  strengthExpandedN: z.number().exactOptional().meta({ description: "Expanded uncertainty, k = 2" }),
+  peakCutOff: z
+    .boolean()
+    .exactOptional()
+    .meta({ description: "True where the recording does not show the peak itself" }),
   loadingRateNPerS: z.number().exactOptional(),
+  loadingRateRatedPerMin: z
+    .number()
+    .exactOptional()
+    .meta({ description: "loading rate / rated strength, a fraction per minute" }),
+  firstSlipN: z.number().exactOptional(),
+  settlingPerDecade: z
+    .object({ value: z.number(), interval: z.tuple([z.number(), z.number()]) })
+    .exactOptional()
+    .meta({ description: "Part of a hold's force lost in each tenfold of time, with its 95 % interval" }),
+  evidence: z
+    .object({
+      likeliest: z.enum(["broke", "slipped", "stopped"]),
+      probability: z.number(),
+      reasons: z.array(z.string()),
+    })
+    .exactOptional()
+    .meta({ description: "What the recording says of the end; the outcome is the person's and final." }),
+  outcomeDiffers: z.boolean().exactOptional(),
+  otherLoad: z.string().exactOptional(),
   warnings: z.array(problemSchema),
   lineEfficiency: z.number().exactOptional().meta({ description: "strength / rated strength, a fraction" }),
   legEfficiency: z
@@ -145,7 +169,7 @@ export const judgedPullSchema = z.object({
     .exactOptional()
     .meta({ description: "strength / (legs x rated strength), a fraction" }),
   use: z.enum(["counted", "lower bound", "left out"]),
-  leftOutAs: z.enum(["void", "not judged", "no strength"]).exactOptional(),
+  leftOutAs: z.enum(["void", "not judged", "no strength", "no pull"]).exactOptional(),
   whyLeftOut: z.string().exactOptional(),
 });
 
