@@ -158,12 +158,12 @@ export function judgeFaults(
   const wanted = faults.filter(({ mild }) => mild !== true);
   const told = (kind: FaultKind) =>
     faultTelling[kind].codes.some((code) => codes.has(code)) || (kind === "position" && refused);
-  const excused = new Set(
+  const excused = new Set<string>(
     faults.flatMap(({ kind }) =>
       [kind, ...(faultTelling[kind].looksLike ?? [])].flatMap((one) => faultTelling[one].codes),
     ),
   );
-  const known = new Set(Object.values(faultTelling).flatMap((telling) => telling.codes));
+  const known = new Set<string>(Object.values(faultTelling).flatMap((telling) => telling.codes));
   const judged = !faults.some(({ kind }) => kind === "position" || kind === "unit-label");
   return {
     faults: wanted.map(({ kind }) => ({ kind, told: told(kind) })),

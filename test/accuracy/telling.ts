@@ -1,8 +1,9 @@
+import type { ProblemCode } from "../../src/problem/mod.ts";
 import type { FaultKind } from "../../src/trace/mod.ts";
 
 type Telling = {
   /** Any of these tells it. */
-  readonly codes: readonly string[];
+  readonly codes: readonly ProblemCode[];
   /** What a reader may say besides, because the one fault looks like the other as well. */
   readonly looksLike?: readonly FaultKind[];
 };
