@@ -5,6 +5,7 @@
  * const html = renderReport(input); // one page that fetches nothing and runs no script
  */
 export { csvCell, csvLink, pullsCsv } from "./csv.ts";
+export { type CalibrationFigure, figureCalibration } from "./figure-calibration.ts";
 export { markWords, outcomeMark } from "./figure-parts.ts";
 export { figureStrip, type StripFigure } from "./figure-strip.ts";
 export {

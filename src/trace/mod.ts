@@ -8,6 +8,7 @@
  * if (read.ok) read.value.reading.pulls[0]?.peakN;
  */
 export * from "./calibration.ts";
+export { type CellFit, fitCell } from "./cell-fit.ts";
 export { completeLayout } from "./complete-layout.ts";
 export * from "./layout.ts";
 export { layoutHeadBytes, maxColumns, maxLineBytes, maxRecordingBytes } from "./limits.ts";

@@ -1,4 +1,5 @@
 import type { Problem } from "../../problem/mod.ts";
+import { type Point, pointsOf, pointsText } from "./calibration-rows.ts";
 import type { FieldSpec } from "./kinds.ts";
 import { measures, shownQuantity, trimmed, typedQuantity } from "./quantity.ts";
 
@@ -24,7 +25,11 @@ export function fieldsOf(
   const problems: Problem[] = [];
   for (const spec of specs) {
     const text = (typed[spec.name] ?? "").trim();
-    if (text === "" && spec.required === true) {
+    if (spec.as === "calibration") {
+      const answer = pointsOf(typed[spec.name] ?? "", spec.name);
+      if (answer.ok) fields[spec.name] = answer.value;
+      else problems.push(...answer.problems);
+    } else if (text === "" && spec.required === true) {
       problems.push({
         code: "INPUT_FIELD",
         message: `${spec.label} is empty.`,
@@ -63,6 +68,7 @@ export function changedFields(
 
 function shown(spec: FieldSpec, value: unknown): string {
   if (value === undefined || value === null) return "";
+  if (spec.as === "calibration") return pointsText(value as readonly Point[]);
   if (typeof value !== "number") return String(value);
   return spec.as === "quantity" ? shownQuantity(value, measures[spec.measure]) : trimmed(value);
 }

@@ -16,6 +16,7 @@ export type FieldSpec = {
   | { readonly as: "quantity"; readonly measure: keyof typeof measures }
   | { readonly as: "pick"; readonly words: readonly string[] }
   | { readonly as: "record"; readonly of: BookKind }
+  | { readonly as: "calibration" }
 );
 
 /** The records that the bench book lists. */
@@ -166,6 +167,13 @@ export const bookKinds: Readonly<Record<BookKind, KindSpec>> = {
         measure: "force",
       },
       { name: "calibratedOn", label: "Calibrated on", as: "date" },
+      {
+        name: "accuracyClass",
+        label: "Accuracy class",
+        hint: "In per cent of what is read: class 1 means ±1 %.",
+        as: "number",
+      },
+      { name: "calibrationPoints", label: "Points of the certificate", as: "calibration" },
       { name: "calibrationNote", label: "How it was calibrated", as: "long" },
       notes,
     ],

@@ -10,6 +10,7 @@ import { useFirstWrong } from "../parts/use-first-wrong.ts";
 import { ask } from "../server.ts";
 import { useResource } from "../use-resource.ts";
 import { capital } from "../words.ts";
+import { CalibrationLedger } from "./calibration-ledger.tsx";
 import { changedFields, fieldsOf, type Typed, typedOf } from "./form-values.ts";
 import { type BookKind, bookKinds, type FieldSpec, titleOf } from "./kinds.ts";
 
@@ -98,6 +99,7 @@ function RecordForm(props: {
             key={spec.name}
             spec={spec}
             text={typed[spec.name] ?? ""}
+            typed={typed}
             problems={problemsOf(problems, spec.name)}
             onText={(text) => setTyped((before) => ({ ...before, [spec.name]: text }))}
           />
@@ -180,6 +182,8 @@ export function ChangedMeanwhile(props: {
 function SpecField(props: {
   readonly spec: FieldSpec;
   readonly text: string;
+  /** All that stands in the form: a figure of the points needs the class beside them. */
+  readonly typed: Typed;
   readonly problems: readonly Problem[];
   readonly onText: (text: string) => void;
 }) {
@@ -199,6 +203,16 @@ function SpecField(props: {
       return <TextField {...frame} type="date" />;
     case "pick":
       return <PickField {...frame} options={spec.words.map((word) => ({ value: word, label: word }))} />;
+    case "calibration":
+      return (
+        <CalibrationLedger
+          label={spec.label}
+          text={props.text}
+          accuracyClass={props.typed["accuracyClass"] ?? ""}
+          problems={props.problems}
+          onText={props.onText}
+        />
+      );
     case "record":
       return <RecordField {...frame} of={spec.of} />;
     case "number":

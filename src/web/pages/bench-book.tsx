@@ -12,7 +12,7 @@ import { layoutSentence } from "../recording/layout-sentence.ts";
 import { ask } from "../server.ts";
 import { force } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
-import { capital } from "../words.ts";
+import { capital, count } from "../words.ts";
 
 /** The bench book: ropes, spools, recipes, and what pulls and measures them. */
 export default function BenchBook() {
@@ -162,6 +162,12 @@ function inShort(record: BookRecord): string {
   if ("capacityN" in record && record.capacityN !== undefined) parts.push(`to ${force(record.capacityN)}`);
   if ("calibratedOn" in record && record.calibratedOn !== undefined)
     parts.push(`calibrated ${record.calibratedOn}`);
+  if ("calibrationPoints" in record)
+    parts.push(
+      record.calibrationPoints.length === 0
+        ? "no points of a certificate"
+        : count(record.calibrationPoints.length, "point"),
+    );
   if ("drive" in record) parts.push(record.drive, `cell ${record.cellPlacement}`);
   return parts.join(", ");
 }

@@ -15,6 +15,7 @@ import { useWidth } from "../parts/use-width.ts";
 import { force, forceFigure, forceUnit, percent } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
 import { count } from "../words.ts";
+import { LowerBounds } from "./lower-bounds.tsx";
 
 /** Judge: what the pulls show, in sentences first, then every pull as a mark, then the figures. */
 export default function Judge() {
@@ -113,6 +114,7 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
           </ul>
         )}
       </Section>
+      <LowerBounds findings={findings} />
       <Section wide title="Pull by pull">
         <PullTable overview={overview} findings={findings} />
         <a class="button" href={`/series/${series.id}/tell`}>
