@@ -21,7 +21,17 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
       writeOut: (text) => terminal.out(text.trimEnd()),
       writeErr: (text) => terminal.err(text.trimEnd()),
     });
-  for (const add of [addStart, addRead, addImport, addSeries, addFindings, addReport, addCalc, addSimulate])
+  for (const add of [
+    addStart,
+    addRead,
+    addImport,
+    addSeries,
+    addFindings,
+    addReport,
+    addReread,
+    addCalc,
+    addSimulate,
+  ])
     add(program, terminal, report);
   program.addHelpText(
     "after",
@@ -116,6 +126,19 @@ function addReport(program: Command, terminal: Terminal, report: Report): void {
       report(await writeReport(series, options, terminal));
     },
   );
+}
+
+function addReread(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("reread")
+    .description("Read the book's recordings again by the present method, and say what came out otherwise.")
+    .option("--series <id>", "only the recordings of this series")
+    .option("--dry-run", "only say what would change; store nothing")
+    .addOption(bookOption(program));
+  finish(command, "bitterend reread --dry-run").action(async (options) => {
+    const { rereadBook } = await import("./commands/reread.ts");
+    report(await rereadBook(options, terminal));
+  });
 }
 
 function addCalc(program: Command, terminal: Terminal, report: Report): void {

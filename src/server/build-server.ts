@@ -12,6 +12,7 @@ import { describeRoutes } from "./open-api.ts";
 import { aboutRoutes } from "./routes/about.ts";
 import { calculationRoutes } from "./routes/calculations.ts";
 import { pictureRoutes } from "./routes/pictures.ts";
+import { readingRoutes } from "./routes/readings.ts";
 import { recordingRoutes } from "./routes/recordings.ts";
 import { recordRoutes } from "./routes/records.ts";
 import type { RouteContext, Server } from "./routes/routes.ts";
@@ -91,6 +92,7 @@ export function buildServer(options: ServerOptions): FastifyInstance {
       recordRoutes,
       seriesRoutes,
       recordingRoutes,
+      readingRoutes,
       pictureRoutes,
       calculationRoutes,
       aboutRoutes,

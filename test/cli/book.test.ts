@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
+import Sqlite from "better-sqlite3";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { createApp } from "../../src/app/mod.ts";
 import { nodeEffects } from "../../src/app/node/mod.ts";
@@ -236,6 +237,39 @@ describe("report", () => {
     expect([code, json<Refusal>().problems[0]?.code]).toEqual([1, "INPUT_FILE"]);
     const next = await run(["report", seriesId, "--out", folder.path, "--publish", "--json"]);
     expect(next.json<{ report: { number: number } }>().report.number).toBe(2);
+  });
+});
+
+describe("reread", () => {
+  test("says what came out otherwise, stores it without --dry-run only, and is done then", async () => {
+    // As if an older program had read it: another version, and a rest 10 N lower.
+    const database = new Sqlite(book);
+    const [row] = database.prepare("select sha256, reading from recording order by seq limit 1").all() as [
+      { sha256: string; reading: string },
+    ];
+    const reading = JSON.parse(row.reading) as { method: { version: string }; pulls: { restN: number }[] };
+    reading.method.version = "1";
+    const [pull] = reading.pulls as [{ restN: number }];
+    pull.restN -= 10;
+    database
+      .prepare("update recording set reading = ? where sha256 = ?")
+      .run(JSON.stringify(reading), row.sha256);
+    database.close();
+
+    const dry = await run(["reread", "--dry-run", "--series", seriesId]);
+    expect(dry.code).toBe(0);
+    expect(dry.out).toContain("method 1 before, 2 now");
+    expect(dry.out).toContain(`restN: ${pull.restN} -> ${pull.restN + 10}`);
+    expect(dry.out).toMatch(/recordings? read again, 1 came out otherwise; nothing was stored/);
+    const done = await run(["reread", "--json"]);
+    expect(JSON.parse(done.out)).toMatchObject({ dryRun: false, changes: [{ field: "restN" }], refused: [] });
+    expect((await run(["reread"])).out).toMatch(/none came out otherwise$/m);
+  });
+
+  test("refuses a series that is not there", async () => {
+    const answer = await run(["reread", "--series", "ser-none"]);
+    expect(answer.code).toBe(1);
+    expect(answer.err).toContain("BOOK_NOT_FOUND");
   });
 });
 

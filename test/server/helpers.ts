@@ -30,7 +30,7 @@ export async function openTestServer(options: Partial<ServerOptions> = {}) {
   };
 }
 
-export type Method = "GET" | "POST" | "PATCH" | "DELETE";
+export type Method = "GET" | "PUT" | "POST" | "PATCH" | "DELETE";
 type Schema = Record<string, unknown>;
 type Document = {
   paths: Record<

@@ -70,6 +70,13 @@ test("covers every address of the API", () => {
     "delete /api/recordings/{sha256}",
     "get /api/recordings/{sha256}/bytes",
     "get /api/recordings/{sha256}/trace",
+    "get /api/pulls/{id}",
+    "post /api/pulls/{id}/overrides",
+    "delete /api/pulls/{id}/overrides/{number}",
+    "post /api/recordings/{sha256}/pulls",
+    "put /api/recordings/{sha256}/layout",
+    "post /api/reread",
+    "post /api/calibration-points",
     "post /api/pictures",
     "get /api/pictures/{id}/bytes",
     "delete /api/pictures/{id}",
@@ -98,7 +105,7 @@ describe("the document", () => {
   test("has only fields that the specification knows", () => {
     const known: [string, object[], string[]][] = [
       ["OpenAPI", [document], ["openapi", "info", "servers", "paths", "components", "tags"]],
-      ["Path Item", Object.values(document.paths), ["get", "post", "patch", "delete"]],
+      ["Path Item", Object.values(document.paths), ["get", "put", "post", "patch", "delete"]],
       [
         "Operation",
         operations().map(({ operation }) => operation),

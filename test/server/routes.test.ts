@@ -359,6 +359,104 @@ describe("calculations", () => {
   });
 });
 
+describe("a reading", () => {
+  type Pull = Value["value"] & {
+    recordingSha256: string;
+    overrides: { what: string }[];
+    reading: { restN: number; peakN: number; deep: { phases: { name: string; fromRow: number }[] } };
+    machineReading?: unknown;
+  };
+  let pull: Pull;
+  let cellId: string;
+
+  beforeAll(async () => {
+    const cell = await create("load-cell", { name: "Cell of the readings" });
+    const bench = await create("bench", { name: "Bench", loadCellId: cell.id });
+    const series = await create("series", { title: "Read again" });
+    const fields = { seriesId: series.id, layout: JSON.stringify(rampLayout), benchId: bench.id };
+    const form = formOf(fields, { name: "again.csv", bytes: rampCsv(17) });
+    const { body } = await asking.ask("POST", "/api/recordings", form);
+    pull = (body as { value: { pulls: [Pull] } }).value.pulls[0];
+    cellId = cell.id;
+  });
+
+  test("is corrected beside what the machine read, and the correction taken back", async () => {
+    const path = `/api/pulls/${pull.id}/overrides`;
+    const fromRow = pull.reading.deep.phases.find(({ name }) => name === "ramp")?.fromRow ?? 0;
+    const override = { what: "boundary", fromRow, toRow: fromRow + 2, by: "me", why: "slack" };
+    const made = await asking.ask("POST", path, { revision: 1, override });
+    expect(made.status).toBe(201);
+    const corrected = (made.body as { value: Pull }).value;
+    expect(corrected.overrides).toMatchObject([{ what: "boundary", phase: "ramp", by: "me" }]);
+    expect(corrected.machineReading).toEqual(pull.reading);
+    expect((await asking.ask("GET", `/api/pulls/${pull.id}`)).body).toEqual({
+      value: corrected,
+      warnings: [],
+    });
+
+    expect((await asking.ask("POST", path, { revision: 1, override })).status).toBe(409);
+    const nowhere = await asking.ask("POST", path, { revision: 2, override: { ...override, fromRow: 3 } });
+    expect((nowhere.body as Refusal).problems[0]?.where?.field).toBe("fromRow");
+    const unknown = await asking.ask("POST", path, { revision: 2, override: { what: "other" } });
+    expect(unknown.status).toBe(400);
+
+    expect((await asking.ask("DELETE", `${path}/1`, { revision: 1 })).status).toBe(409);
+    const back = await asking.ask("DELETE", `${path}/1`, { revision: 2 });
+    expect(back.body).toMatchObject({ value: { overrides: [], revision: 3, reading: pull.reading } });
+    expect((await asking.ask("DELETE", `${path}/1`, { revision: 3 })).status).toBe(404);
+    expect((await asking.ask("DELETE", `${path}/1`)).status).toBe(400);
+    const patch = { revision: 3, patch: { overrides: [] } };
+    expect((await asking.ask("PATCH", `/api/records/pull/${pull.id}`, patch)).status).toBe(400);
+  });
+
+  test("is made with the certificate that was pasted, and again by another layout and on demand", async () => {
+    const pasted = await asking.ask("POST", "/api/calibration-points", {
+      text: "applied (kN);shown (kN)\n10;10,2\n20;20,4",
+    });
+    const { points } = (pasted.body as { value: { points: object[] } }).value;
+    expect(points).toEqual([
+      { appliedN: 10_000, indicatedN: 10_200 },
+      { appliedN: 20_000, indicatedN: 20_400 },
+    ]);
+    expect((await asking.ask("POST", "/api/calibration-points", { text: "10;10" })).status).toBe(400);
+    await asking.ask("PATCH", `/api/records/load-cell/${cellId}`, {
+      revision: 1,
+      patch: { calibrationPoints: points },
+    });
+    const read = await asking.ask("GET", `/api/pulls/${pull.id}`);
+    const { deep } = (
+      read.body as { value: { reading: { deep: { peak: { valueN: number; expandedN: number } } } } }
+    ).value.reading;
+    // Made with 17 kN as shown by a cell that shows 2 % too much.
+    expect(Math.abs(deep.peak.valueN - 17_000 / 1.02)).toBeLessThanOrEqual(deep.peak.expandedN);
+
+    const again = await asking.ask("POST", "/api/reread", { dryRun: true });
+    expect(again.body).toMatchObject({ value: { dryRun: true, changes: [], refused: [] } });
+    const path = `/api/recordings/${pull.recordingSha256}/layout`;
+    const inLbf = { ...rampLayout, force: { ...rampLayout.force, unit: "lbf" } };
+    const otherwise = await asking.ask("PUT", path, { layout: inLbf });
+    expect(otherwise.body).toMatchObject({
+      value: { recording: { layout: inLbf }, pulls: [{ id: pull.id }] },
+    });
+    const { changes } = (otherwise.body as { value: { changes: { field: string; from?: number }[] } }).value;
+    expect(changes.find(({ field }) => field === "peakN")?.from).toBe(pull.reading.peakN);
+    expect((await asking.ask("PUT", path, { layout: { ...rampLayout, separator: "," } })).status).toBe(400);
+    expect((await asking.ask("PUT", path, { layout: rampLayout })).status).toBe(200);
+  });
+
+  test("is made of rows that were not read as a pull", async () => {
+    const path = `/api/recordings/${pull.recordingSha256}/pulls`;
+    expect((await asking.ask("POST", path, { fromRow: 2, toRow: 20 })).status).toBe(400);
+    expect((await asking.ask("POST", path, { fromRow: 20 })).status).toBe(400);
+    // The only load there is, by the rows in which it was made.
+    const made = await asking.ask("POST", path, { fromRow: 31, toRow: 132, by: "me" });
+    expect(made.status, made.text).toBe(201);
+    expect(made.body).toMatchObject({
+      value: { reading: { index: 0, peakRow: 131 }, overrides: [{ what: "pull" }] },
+    });
+  });
+});
+
 describe("the server itself", () => {
   test("says that it is up", async () => {
     expect((await asking.ask("GET", "/api/health")).body).toEqual({
