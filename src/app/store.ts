@@ -8,7 +8,7 @@ export type ReadingOfRecording = {
   readonly reading: Reading;
   /** What the readings were made with; pulls that are not named were read without a calibration. */
   readonly readWith: readonly ReadWith[];
-  /** Stretches that a person named as pulls, as they were read. */
+  /** Stretches that a person named as pulls, as they were read, and pulls that are no longer shown, as they last were. */
   readonly stretches: readonly StretchReading[];
 };
 
@@ -21,6 +21,8 @@ export type StretchReading = {
   readonly toRow: number;
   readonly reading: PullReading;
   readonly calibration?: CellCalibration;
+  /** The record of the pull whose last rows these were, where the recording no longer shows it. */
+  readonly pullId?: string;
 };
 
 /** A recording as the book keeps it: what it is, how it was read, and what was read. Its bytes are asked for apart. */

@@ -196,10 +196,41 @@ describe("reading again", () => {
     expect(lost).not.toHaveProperty("reading");
     expect(lost).not.toHaveProperty("recordingPull");
     expect(valueIn(await app.report(report.id)).html).toBe(page);
+    // A method that shows it again finds its record again, with what was entered of it.
     expect(valueIn(await app.reread({})).changes.at(-1)).toMatchObject({
+      pullId: second.id,
       field: "pull",
-      to: `found in rows ${second.reading?.startRow} to ${second.reading?.endRow}`,
+      to: "is read again",
     });
+    expect(valueIn(await app.getPull(second.id))).toMatchObject({
+      recordingPull: 2,
+      reading: second.reading,
+    });
+    expect(await app.list("pull")).toHaveLength(2);
+    expect(valueIn(await app.getRecording(second.recordingSha256 ?? "")).stretches).toEqual([]);
+  });
+
+  it("makes a record for a pull that was not there before, on the bench of the others", async () => {
+    const fewer = createApp({
+      ...effects,
+      readRecording: async (...all) => {
+        const read = await effects.readRecording(...all);
+        return read.ok ? ok({ ...read.value, pulls: read.value.pulls.slice(0, 1) }) : read;
+      },
+    });
+    const bytes = [recordingOf([12, 8])];
+    const request = { seriesId: series.id, fileName: "day-1.csv", bytes, layout, benchId: bench.id };
+    expect(valueIn(await fewer.importRecording(request)).pulls).toHaveLength(1);
+    const { changes } = valueIn(await app.reread({}));
+    expect(changes).toMatchObject([
+      { field: "pull", to: expect.stringMatching(/^found in rows \d+ to \d+$/) },
+    ]);
+    const { pulls } = valueIn(await app.overview(series.id));
+    expect(pulls.map(({ recordingPull, order, benchId }) => [recordingPull, order, benchId])).toEqual([
+      [1, 1, bench.id],
+      [2, 2, bench.id],
+    ]);
+    expect(pulls[1]?.reading?.peakN).toBe(8020);
   });
 
   it("reads a recording by another layout, and keeps the pulls that it still shows", async () => {

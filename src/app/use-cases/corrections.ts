@@ -112,7 +112,9 @@ export async function addPullOfRows(
     return transact(effects.store, async (book) => {
       const now = await book.getRecording(sha256);
       if (now === undefined) return refuse(notFound("recording", sha256));
-      const known = now.stretches.filter((one) => one.fromRow !== fromRow || one.toRow !== toRow);
+      const known = now.stretches.filter(
+        (one) => one.pullId !== undefined || one.fromRow !== fromRow || one.toRow !== toRow,
+      );
       await book.updateReading(sha256, {
         ...now,
         stretches: [

@@ -77,7 +77,8 @@ function machineReading(
   }
   const named = stretchOf(pull);
   const stretch = stretches.find(
-    ({ fromRow, toRow }) => fromRow === named?.fromRow && toRow === named?.toRow,
+    ({ fromRow, toRow, pullId }) =>
+      pullId === undefined && fromRow === named?.fromRow && toRow === named?.toRow,
   );
   return stretch === undefined ? undefined : { reading: stretch.reading, calibration: stretch.calibration };
 }

@@ -46,19 +46,16 @@ export async function readAnew(
     return read;
   };
 
-  const numbered = pulls.filter((pull) => pull.recordingPull !== undefined);
   const first = calibrationOf(firstOf(pulls)?.benchId, cells);
   const base = await readWith(first);
   if (!base.ok) return base;
-  const matched = matchPulls(recording.reading.pulls, base.value.pulls);
+  const { numbers, lost } = matchRecords(recording, pulls, base.value.pulls);
   const read = [...base.value.pulls];
   const calibrations = new Map(
     read.map(({ index }): [number, CellCalibration | undefined] => [index, first]),
   );
-  const numbers = new Map<string, number | undefined>();
-  for (const pull of numbered) {
-    const number = matched.get(pull.recordingPull ?? 0);
-    numbers.set(pull.id, number);
+  for (const pull of pulls) {
+    const number = numbers.get(pull.id);
     const ofPull = calibrationOf(pull.benchId, cells);
     if (number === undefined || calibrationKey(ofPull) === calibrationKey(first)) continue;
     const other = await readWith(ofPull);
@@ -89,16 +86,19 @@ export async function readAnew(
         : [{ fromRow: named.fromRow, toRow: named.toRow, calibration: calibrationOf(pull.benchId, cells) }];
     }),
   });
+  const given = new Set(numbers.values());
   const before = [...recording.reading.pulls, ...stretches.map(({ reading }) => reading)];
   return ok({
     read: {
       layout,
       reading: { ...base.value, pulls: own, warnings },
       readWith: groupByCalibration(calibrations),
-      stretches,
+      stretches: [...stretches, ...lost],
     },
     numbers,
-    found: read.filter((pull) => bestMatch(pull, before) === undefined).map(({ index }) => index),
+    found: read
+      .filter((pull) => !given.has(pull.index) && bestMatch(pull, before) === undefined)
+      .map(({ index }) => index),
   });
 }
 
@@ -181,6 +181,41 @@ function ofCell(warnings: readonly Warning[]): Warning[] {
 /** Doubts that come from what is known of the load cell, not from the samples. */
 function isOfCell({ code }: Warning): boolean {
   return code.startsWith("READING_CELL_") || code === "READING_ABOVE_CAPACITY";
+}
+
+/**
+ * Which number each record of a pull has now. A record whose pull is no longer shown keeps its last rows among the
+ * stretches, so that it is found again when a later reading, or the former layout, shows it again.
+ */
+function matchRecords(
+  { reading, stretches }: StoredRecording,
+  records: readonly StoredRecord<"pull">[],
+  now: readonly PullReading[],
+): { readonly numbers: Map<string, number | undefined>; readonly lost: readonly StretchReading[] } {
+  const matched = matchPulls(reading.pulls, now);
+  const numbers = new Map<string, number | undefined>();
+  for (const { id, recordingPull } of records)
+    if (recordingPull !== undefined) numbers.set(id, matched.get(recordingPull));
+  const lost: StretchReading[] = [];
+  for (const record of records) {
+    const { id, recordingPull } = record;
+    if (numbers.get(id) !== undefined || (recordingPull === undefined && stretchOf(record) !== undefined))
+      continue;
+    const last = reading.pulls.find(({ index }) => index === recordingPull);
+    const rows =
+      last === undefined
+        ? stretches.find(({ pullId }) => pullId === id)
+        : { ...rowsOf(last), reading: last, pullId: id };
+    if (rows === undefined) continue;
+    const given = new Set(numbers.values());
+    const again = bestMatch(
+      rows.reading,
+      now.filter(({ index }) => !given.has(index)),
+    );
+    if (again === undefined) lost.push(rows);
+    else numbers.set(id, again.index);
+  }
+  return { numbers, lost };
 }
 
 /** For each old pull's number the new one's: those that share most rows, each new one once. */

@@ -158,9 +158,13 @@ export const storedRecordingSchema = z
           toRow: row,
           reading: pullReadingSchema,
           calibration: calibrationSchema.exactOptional(),
+          pullId: z.string().exactOptional(),
         }),
       )
-      .meta({ description: "Rows that a person named as pulls, as they were read." }),
+      .meta({
+        description:
+          "Rows that a person named as pulls, as they were read; with a pullId, what was last read of a pull that the recording no longer shows.",
+      }),
   })
   .meta({ id: "Recording" }) satisfies z.ZodType<StoredRecording>;
 
