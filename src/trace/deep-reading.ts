@@ -3,6 +3,7 @@ import { findHolds, type HoldSpan } from "./holds.ts";
 import { named } from "./named.ts";
 import { type EndFacts, weighOutcome } from "./outcome.ts";
 import { estimatePeak, type PeakFacts } from "./peak-estimate.ts";
+import { stairsAfter } from "./peak-shape.ts";
 import { layOutPhases } from "./phases.ts";
 import { readHold } from "./read-hold.ts";
 import type { Bedding, DeepReading, Slip } from "./reading-parts.ts";
@@ -63,7 +64,12 @@ export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | unde
     }),
   );
   const hold = longest(signal, holds);
-  const peak = estimatePeak(signal, facts, { from: rampFrom, to: until });
+  const averaged = Math.max(
+    signal.sampling.averaged,
+    end === undefined ? 1 : stairsAfter(signal, end.top, until, netN),
+  );
+  const smeared = { ...signal, sampling: { ...signal.sampling, averaged } };
+  const peak = estimatePeak(smeared, facts, { from: rampFrom, to: until });
   const fell = outcome !== undefined && outcome.likeliest !== "stopped";
   return {
     phases: layOutPhases(signal, {

@@ -110,7 +110,7 @@ function refine(
   let highest = first.from;
   let start = first.from;
   while (start > from && place(first.from) - place(start - 1) <= 2.2 * widthS) start--;
-  for (let at = start; at < Math.min(to, first.to); at++)
+  for (let at = start; at < Math.min(to, last.from) && place(at) - place(first.from) <= 3.5 * widthS; at++)
     if ((force[at] as number) > (force[highest] as number)) highest = at;
   while (
     start < highest &&

@@ -14,7 +14,7 @@ export type TopEstimate = {
 const suddenS = 0.1;
 /** A slip takes this long to fall clear of the noise; until then a sample may stand on either side of the top. */
 const unsureS = 0.012;
-const longestWindowS = 0.6;
+const longestWindowS = 0.5;
 
 /**
  * Rule R-TOP. The top of a load before a sudden fall lies on the line through the samples before it, at a moment between
@@ -38,33 +38,88 @@ export function estimateTop(
   const dt = intervalS ?? 1;
   if (last >= to - 1) return onTheRise(signal, from, last);
   let low = last + 1;
-  const limit = place(last) + Math.max(intervalS === undefined ? 0 : suddenS, (averaged + 0.6) * dt);
+  const limit =
+    place(last) +
+    Math.max(intervalS === undefined ? 0 : suddenS, (averaged + (dt < coarseS * 1.5 ? 1.1 : 0.6)) * dt);
   for (let at = last + 1; at < to && place(at) <= limit; at++)
     if ((force[at] as number) < (force[low] as number)) low = at;
-  if (highest - (force[low] as number) < 0.035 * netN) return corner(signal, peak, { from, to });
+  if (highest - (force[low] as number) < 0.035 * netN) return corner(signal, peak, { from, to, netN });
 
-  const back = intervalS === undefined ? 0 : Math.floor(unsureS / dt);
-  const line = bestLine(signal, Math.max(from, last - back), from, -1);
-  let sure = Math.max(from, last - back);
+  return beforeSuddenFall(signal, { last, from, highest });
+}
+
+/** How many of the last rises from sample to sample tell by how much one may have been missed. */
+const risesLookedAt = 16;
+
+function beforeSuddenFall(
+  signal: Signal,
+  { last, from, highest }: { last: number; from: number; highest: number },
+): TopEstimate {
+  const { force, place, intervalS, sampling } = signal;
+  const { noiseN, stepN } = sampling;
+  const dt = intervalS ?? 1;
   const sigma = Math.hypot(noiseN, stepN / Math.sqrt(12));
-  for (let at = sure + 1; at <= last; at++) {
-    if ((force[at] as number) < line.at(place(at)) - 2.5 * sigma) break;
+  const { averaged } = sampling;
+  const end = Math.max(from, last - (intervalS === undefined ? 0 : Math.floor(unsureS / dt)));
+  const line = bestLine(signal, end, from);
+  let sure = end;
+  let off = last + 1;
+  for (let at = end + 1; at <= last; at++) {
+    if ((force[at] as number) < line.at(place(at)) - 2.5 * sigma) {
+      off = at;
+      sure = Math.max(from, sure - 1);
+      break;
+    }
     sure = at;
   }
+  const gap = place(off) - place(sure);
   const slope = Math.max(0, line.slope);
-  const gap = place(last + 1) - place(sure);
-  const middle = (place(sure) + place(last + 1)) / 2;
   const lag = ((averaged - 1) / 2) * dt;
+  if (line.count >= 6 || gap < 0.6 * dt)
+    return {
+      valueN: Math.max(line.at(place(sure)) + slope * (gap / 2 + lag), highest - 3 * sigma),
+      noiseN: line.errorAt(place(sure) + gap / 2),
+      betweenN: Math.hypot((slope * gap) / Math.sqrt(12), 0.2 * slope * lag),
+      basis: "rise to a sudden fall",
+    };
+  // Too few samples lie on one line: by how much the force rises between two is taken from the rises before. A fall comes
+  // in a rise by the more likelihood the larger it is, and anywhere in it.
+  let first = 0;
+  let second = 0;
+  let third = 0;
+  for (let at = last; at > from && at > last - risesLookedAt; at--) {
+    const rise = Math.max(0, (force[at] as number) - (force[at - 1] as number));
+    first += rise;
+    second += rise ** 2;
+    third += rise ** 3;
+  }
+  const mean = first > 0 ? second / first : 0;
+  const square = first > 0 ? third / first : 0;
+  const steps = gap / dt;
   return {
-    valueN: Math.max(line.at(place(sure)) + slope * (middle - place(sure) + lag), highest - 3 * sigma),
-    noiseN: line.errorAt(middle),
-    betweenN: Math.hypot((slope * gap) / Math.sqrt(12), 0.3 * line.bend, 0.15 * slope * lag),
+    valueN: (force[last] as number) + (steps * mean) / 2 + (mean * lag) / dt,
+    noiseN: sigma,
+    betweenN: 1.3 * steps * Math.sqrt(Math.max(0, square / 3 - mean ** 2 / 4)) + (0.3 * mean * lag) / dt,
     basis: "rise to a sudden fall",
   };
 }
 
+/** An amplifier that averages n readings turns a break into n even steps; 1 where the fall is none of these. */
+export function stairsAfter({ force }: Signal, last: number, to: number, netN: number): number {
+  const steps: number[] = [];
+  for (let at = last + 1; at < Math.min(to, last + 10); at++) {
+    const step = (force[at - 1] as number) - (force[at] as number);
+    if (step < 0.05 * netN) break;
+    steps.push(step);
+  }
+  const whole = steps.reduce((sum, step) => sum + step, 0);
+  if (steps.length < 2 || whole < 0.6 * netN) return 1;
+  const even = whole / steps.length;
+  return steps.every((step) => Math.abs(step - even) < 0.15 * even) ? steps.length : 1;
+}
+
 function onTheRise(signal: Signal, from: number, last: number): TopEstimate {
-  const line = bestLine(signal, last, from, -1);
+  const line = bestLine(signal, last, from);
   return {
     valueN: line.at(signal.place(last)),
     noiseN: line.errorAt(signal.place(last)),
@@ -74,10 +129,16 @@ function onTheRise(signal: Signal, from: number, last: number): TopEstimate {
 }
 
 /** Where a line through the samples before the top and one through those after it meet, weighed over where that may be. */
-function corner(signal: Signal, peak: number, { from, to }: { from: number; to: number }): TopEstimate {
-  const { force, place, sampling } = signal;
+function corner(
+  signal: Signal,
+  peak: number,
+  { from, to, netN }: { from: number; to: number; netN: number },
+): TopEstimate {
+  const { force, place, sampling, intervalS } = signal;
   const sigma =
     Math.hypot(sampling.noiseN, sampling.stepN / Math.sqrt(12)) || 1e-9 * Math.abs(force[peak] as number);
+  if (intervalS === undefined || intervalS > coarseS)
+    return coarseCorner(signal, peak, { from, to, netN, sigma });
   const tent = (half: number) =>
     fitTents(signal, Math.max(from, peak - half), Math.min(to - 1, peak + half), sigma);
   let best = tent(2);
@@ -85,7 +146,8 @@ function corner(signal: Signal, peak: number, { from, to }: { from: number; to: 
     if (peak - half < from || peak + half >= to) break;
     if (place(peak + half) - place(peak - half) > longestWindowS) break;
     const next = tent(half);
-    if (next === undefined || next.misfit > 1.3 * sigma) break;
+    if (next === undefined) continue;
+    if (next.misfit > 1.25 * sigma && best !== undefined) break;
     best = next;
   }
   if (best === undefined)
@@ -107,6 +169,38 @@ type Tent = {
   readonly spreadN: number;
   readonly misfit: number;
 };
+
+/** With samples further apart than this, what comes between the drive's stop and the let-off is hardly seen. */
+const coarseS = 0.09;
+/** While the drive stands still for one sample the force settles by about this part at most (common practice, no published source). */
+const settlesPart = 0.012;
+
+/** The top lies between the highest sample and what the rise before it would have reached by the next one. */
+function coarseCorner(
+  { force, place }: Signal,
+  peak: number,
+  { from, to, netN, sigma }: { from: number; to: number; netN: number; sigma: number },
+): TopEstimate {
+  const highest = force[peak] as number;
+  let rise = 0;
+  for (let at = peak; at > from && at > peak - risesLookedAt; at--)
+    rise = Math.max(rise, (force[at] as number) - (force[at - 1] as number));
+  const next = peak + 1 < to ? (force[peak + 1] as number) : highest;
+  const steps =
+    peak + 1 < to
+      ? (place(peak + 1) - place(peak)) / Math.max(place(peak) - place(Math.max(from, peak - 1)), 1e-9)
+      : 1;
+  const most = Math.min(
+    highest + rise * Math.max(1, Math.min(3, steps)),
+    Math.max(highest, next) + settlesPart * netN,
+  );
+  return {
+    valueN: (highest + most) / 2,
+    noiseN: sigma,
+    betweenN: (most - highest) / Math.sqrt(12),
+    basis: "corner",
+  };
+}
 
 /** Lines that meet at each of several moments near the middle, weighed by how well they fit. */
 function fitTents({ force, place }: Signal, first: number, last: number, sigma: number): Tent | undefined {
@@ -146,7 +240,10 @@ function fitTents({ force, place }: Signal, first: number, last: number, sigma: 
   };
 }
 
-/** Least squares of value + left · min(0, t − c) + right · max(0, t − c). */
+/** While the drive stands still force goes with the logarithm of time past this, as settling does (R-SETTLING). */
+const settlingS = 0.1;
+
+/** Least squares of value + left · min(0, t − c) + right · ln(1 + max(0, t − c) / 0.1 s). */
 function fitTent(
   force: Float64Array,
   place: (index: number) => number,
@@ -168,7 +265,7 @@ function fitTent(
   for (let index = first; index <= last; index++) {
     const away = place(index) - origin - at;
     const left = Math.min(0, away);
-    const right = Math.max(0, away);
+    const right = Math.log1p(Math.max(0, away) / settlingS);
     const value = (force[index] as number) - top;
     n++;
     l += left;
@@ -197,31 +294,31 @@ type RisingLine = {
   at(place: number): number;
   /** Standard error of the line at a place, from the noise of its samples. */
   errorAt(place: number): number;
-  /** How far three neighbouring samples bend beyond the noise. */
-  readonly bend: number;
+  readonly count: number;
 };
 
-/** The longest line through the samples before (direction −1) an end that still fits within the noise. */
-function bestLine(signal: Signal, end: number, from: number, direction: -1): RisingLine {
+/** A line through the samples before an end: six tenths as long as would still fit within the noise. */
+function bestLine(signal: Signal, end: number, from: number): RisingLine {
   const { force, place, sampling } = signal;
   const sigma = Math.hypot(sampling.noiseN, sampling.stepN / Math.sqrt(12));
-  let best = fitLine(signal, Math.max(from, end + direction), end);
+  let longest = 2;
+  let best = fitLine(signal, Math.max(from, end - 1), end);
   for (let count = 3; count <= 128; count = Math.ceil(count * 1.35)) {
     const start = end - count + 1;
     if (start < from || place(end) - place(start) > longestWindowS) break;
     const next = fitLine(signal, start, end);
-    const allowed = 1 + 1.6 / Math.sqrt(count);
+    const allowed = 1 + 1.2 / Math.sqrt(count);
     if (next.misfit > allowed * sigma || Math.abs(next.atEnd - (force[end] as number)) > 4 * sigma) break;
-    best = next;
+    longest = count;
   }
+  if (longest > 2) best = fitLine(signal, end - Math.max(3, Math.round(0.6 * longest)) + 1, end);
   const wide = sigma * Math.sqrt(sampling.averaged);
-  const bend = Math.max(0, bendAt(force, Math.max(from + 1, end - 1)) - 4 * sigma);
   const { meanPlace, meanForce, slope, across, count } = best;
   return {
     slope,
     at: (where) => meanForce + slope * (where - meanPlace),
     errorAt: (where) => wide * Math.sqrt(1 / count + (across > 0 ? (where - meanPlace) ** 2 / across : 0)),
-    bend: count <= 4 ? bend : 0,
+    count,
   };
 }
 

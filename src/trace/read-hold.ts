@@ -67,6 +67,7 @@ function settle(signal: Signal, { from, to }: HoldSpan, facts: PeakFacts) {
       netN,
       averaged: sampling.averaged,
       startN,
+      stuckN: sampling.noiseN < 0.4 * sampling.stepN ? sampling.stepN / Math.sqrt(12) : 0,
       driftN: facts.zero.driftPerS * 0.45 * heldS,
     });
     return settling === undefined

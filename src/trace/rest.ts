@@ -20,7 +20,7 @@ const bandPart = 0.01;
 /** A rest lies in the lowest tenth of the span. */
 const lowestPart = 0.14;
 /** Rests of one record lie within this part of the span above the line that joins the lowest of them. */
-const driftPart = 0.05;
+const driftPart = 0.025;
 const blocksOfARest = 3;
 
 /**
@@ -44,7 +44,7 @@ export function findLevels(force: Float64Array, stepN = 0): Levels {
 }
 
 function findRests(force: Float64Array, low: number, span: number, band: number): RestRun[] {
-  const size = Math.min(200, Math.max(5, Math.floor(force.length / 500)));
+  const size = Math.min(200, Math.max(5, Math.floor(force.length / 1500)));
   const rests: RestRun[] = [];
   let means: number[] = [];
   let from = 0;

@@ -21,7 +21,7 @@ const mostAveraged = 8;
 /**
  * Rule R-SAMPLES. Noise is taken from the rests, where nothing but noise moves the force: from second differences, which
  * are blind to drift. A record with less than 30 samples of rest is taken whole. An amplifier that averages n readings
- * leaves a mark: first differences of such samples are anticorrelated at a distance of n, by one half.
+ * leaves a mark: second differences of such samples are anticorrelated at a distance of n, by one half.
  */
 export function describeSampling(force: Float64Array, rests: readonly RestRun[]): Sampling {
   const stepN = stepOf(force);
@@ -43,30 +43,36 @@ export function describeSampling(force: Float64Array, rests: readonly RestRun[])
   return { noiseN: bend * held, stepN, averaged };
 }
 
-/** The lag, of 2 to 8, at which first differences mirror each other; 1 where they do so at once, as white noise does. */
+/**
+ * The distance, of 2 to 8, at which second differences mirror each other by one half, as a mean of so many readings makes
+ * them; 1 where they do so at no distance. Second differences do not see the swell of a hand on the line.
+ */
 function averagedIn(
   force: Float64Array,
   pieces: readonly { from: number; to: number }[],
   bend: number,
 ): number {
   const products = new Float64Array(mostAveraged + 1);
-  const limit = 12 * bend;
-  const step = (at: number) =>
-    Math.max(-limit, Math.min(limit, (force[at + 1] as number) - (force[at] as number)));
+  const limit = 8 * bend;
+  const bendAt = (at: number) =>
+    Math.max(
+      -limit,
+      Math.min(limit, (force[at + 2] as number) - 2 * (force[at + 1] as number) + (force[at] as number)),
+    );
   let seen = 0;
   for (const { from, to } of pieces) {
-    for (let at = from; at + mostAveraged + 1 < to && seen < mostSamples; at++, seen++) {
-      const now = step(at);
+    for (let at = from; at + mostAveraged + 2 < to && seen < mostSamples; at++, seen++) {
+      const now = bendAt(at);
       for (let lag = 0; lag <= mostAveraged; lag++)
-        products[lag] = (products[lag] as number) + now * step(at + lag);
+        products[lag] = (products[lag] as number) + now * bendAt(at + lag);
     }
   }
   const variance = products[0] as number;
-  if (seen < 40 || !(variance > 0)) return 1;
-  let best = 1;
-  for (let lag = 2; lag <= mostAveraged; lag++)
+  if (seen < 80 || !(variance > 0)) return 1;
+  let best = 2;
+  for (let lag = 3; lag <= mostAveraged; lag++)
     if ((products[lag] as number) < (products[best] as number)) best = lag;
-  return (products[best] as number) / variance < -0.25 ? best : 1;
+  return (products[best] as number) < -0.3 * variance ? best : 1;
 }
 
 /**

@@ -11,6 +11,8 @@ export type SettlingInput = {
   readonly startN: number;
   /** Standard uncertainty of how far the cell itself drifted during the hold. */
   readonly driftN: number;
+  /** Standard uncertainty of a force that stands on one step of the converter; 0 where noise moves it across steps. */
+  readonly stuckN: number;
 };
 
 const fewestSamples = 12;
@@ -161,6 +163,7 @@ function weigh(
         line.error * Math.sqrt(scale),
         (line.rate * input.startN) / line.startN,
         input.driftN / (line.startN * Math.max(0.3, line.decades)),
+        (Math.SQRT2 * input.stuckN) / (line.startN * Math.max(0.3, line.decades)),
       ),
   );
   const interval = [
