@@ -119,10 +119,11 @@ function drawPulls(
     return [first, ...Array.from({ length: more }, () => drawPull(random, bench))];
   // A record that starts on the ramp shows nothing of what came before it.
   const { bedding: _, set: __, tug: ___, ...plain } = first;
-  return [
-    plain,
-    ...Array.from({ length: faults.includes("position") ? 0 : more }, () => drawPull(random, bench)),
-  ];
+  if (!faults.includes("position"))
+    return [plain, ...Array.from({ length: more }, () => drawPull(random, bench))];
+  // A ram that goes back with the load runs as the force does, and nobody could tell them apart: it is no stop.
+  const { stopAtN: ____, ...toTheEnd } = plain;
+  return [toTheEnd];
 }
 
 function simulate(spec: RecordingSpec, seed: number): SimulatedRecording {
@@ -218,6 +219,7 @@ function writeDown(
     forceN: forceN.map((newton) => newton * factor * (inverted ? -1 : 1)),
     ...(isForce && displacementM !== undefined ? { displacementM } : {}),
   };
+  const startedAt = startOf(random);
   const truth: Omit<RecordingTruth, "faults"> = {
     seed,
     pulls: taken.pulls,
@@ -234,14 +236,14 @@ function writeDown(
   };
   const clippedPart = Math.max(...over);
   return {
-    bytes: writeRecording(written, dialect, startOf(random)),
+    bytes: writeRecording(written, dialect, startedAt),
     layout: { ...layoutOf(dialect), force: { ...force, inverted } },
     dialect,
     context: made.context,
     trueForce: { timeS: taken.rows.timeS, forceN: taken.trueForceN },
     truth: {
       ...truth,
-      faults: findFaults({ ...rows, timeS: asStamped(rows.timeS, dialect) }, truth, {
+      faults: findFaults({ ...rows, timeS: asStamped(rows.timeS, dialect, startedAt) }, truth, {
         spiked,
         stepped,
         inverted,
@@ -253,20 +255,27 @@ function writeDown(
   };
 }
 
-/** Times as the file will say them. */
-function asStamped(timeS: Float64Array, dialect: LoggerDialect): Float64Array {
+/** Times as the file will say them, counted from its first row's second: what rounds alike has one stamp. */
+function asStamped(timeS: Float64Array, dialect: LoggerDialect, startedAt: string): Float64Array {
   const time = dialect.columns.find((column) => column.holds === "time");
   if (time === undefined) return timeS;
-  const perSecond = time.format.endsWith("-us")
-    ? 1e6
-    : time.format.endsWith("-s")
-      ? 10 ** time.decimals
-      : 1e3;
-  // Stamps with a date or a time of day are cut at the millisecond, numbers are rounded.
-  const cut = time.format === "date-time" || time.format === "time-of-day";
-  return timeS.map((atS) =>
-    cut ? Math.floor(atS * perSecond) / perSecond : Number((atS * perSecond).toFixed(0)) / perSecond,
-  );
+  const { format, decimals } = time;
+  const startS = Date.parse(startedAt) / 1000;
+  switch (format) {
+    case "elapsed-s":
+      return timeS.map((atS) => Number(atS.toFixed(decimals)));
+    case "epoch-s":
+      return timeS.map((atS) => Number((atS + startS).toFixed(decimals)) - startS);
+    case "date-time":
+    case "time-of-day":
+      // These are cut at the millisecond, not rounded.
+      return timeS.map((atS) => Math.floor(startS * 1000 + atS * 1000) / 1000 - startS);
+    default: {
+      const perSecond = format.endsWith("-us") ? 1e6 : 1e3;
+      const start = format.startsWith("epoch-") ? startS * perSecond : 0;
+      return timeS.map((atS) => (Number((atS * perSecond + start).toFixed(decimals)) - start) / perSecond);
+    }
+  }
 }
 
 /** How plainly the samples of a pull show that they were cut off. */
