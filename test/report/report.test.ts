@@ -1,6 +1,6 @@
 import { HtmlValidate } from "html-validate";
 import { beforeAll, describe, expect, test } from "vitest";
-import { judgeSeries } from "../../src/findings/mod.ts";
+import { judgeSeries, type PullToJudge } from "../../src/findings/mod.ts";
 import { type ReportInput, renderReport } from "../../src/report/mod.ts";
 import { inventedReport } from "./invented-series.ts";
 
@@ -142,6 +142,92 @@ describe("a report", () => {
       "65 to 70 °C",
     ])
       expect(plain).toContain(words);
+  });
+});
+
+describe("what a deeper reading tells", () => {
+  const base = inventedReport();
+  const told = base.findings.pulls.map((pull, at): PullToJudge => {
+    const {
+      use: _,
+      leftOutAs: __,
+      whyLeftOut: ___,
+      lineEfficiency: ____,
+      legEfficiency: _____,
+      ...asked
+    } = pull;
+    return at === 0
+      ? {
+          ...asked,
+          outcome: { kind: "broke", place: "throat" },
+          strengthN: 31_234,
+          strengthExpandedN: 123,
+          ratedStrengthN: 36_000,
+          loadingRateNPerS: 300,
+          firstSlipN: 20_000,
+          settlingPerDecade: { value: 0.021, interval: [0.019, 0.023] },
+          evidence: { likeliest: "slipped", probability: 0.93, reasons: ["eleven saw-teeth over 40 s"] },
+        }
+      : asked;
+  });
+  const [bench] = base.benches;
+  const loadCell = {
+    ...(bench?.loadCell as NonNullable<typeof bench>["loadCell"] & object),
+    accuracyClass: 0.5,
+    calibrationPoints: [
+      { appliedN: 20_000, indicatedN: 20_050 },
+      { appliedN: 10_000, indicatedN: 10_020 },
+    ],
+  };
+  const html = renderReport({
+    ...base,
+    findings: judgeSeries(base.series, told),
+    benches: base.benches.map((one, at) => (at === 0 ? { ...one, loadCell } : one)),
+  });
+  const plain = text(html).replaceAll("\u00a0", " ");
+
+  test("stands in the table: uncertainty, rate of the rated strength, first slip, settling, the recording's word", async () => {
+    expect(await faults(html)).toEqual([]);
+    // U = 123 N is 0.12 kN and u = 62 N leaves the strength two decimals; in lbf 123 / 4.448 = 27.7, u = 13.8.
+    expect(plain).toContain("31.23 ± 0.12");
+    expect(plain).toMatch(/7022 ± 28 lbf/);
+    // 0.3 kN/s are 18 kN in a minute: half of the rated 36 kN.
+    expect(plain).toContain("50 %/min of rated");
+    expect(plain).toContain("First slip, kN");
+    expect(plain).toContain("20.0");
+    expect(plain).toContain("2.10 %");
+    expect(plain).toContain("1.90 to 2.30 %");
+    expect(plain).toContain("recording: slipped, 93 %");
+    expect(plain).toContain("eleven saw-teeth over 40 s");
+  });
+
+  test("says how the cell was calibrated, in the order of the forces, and how that was applied", () => {
+    expect(plain).toContain("class 0.5");
+    expect(plain).toContain("10 and 10.02; 20 and 20.05");
+    expect(plain).toContain("Each peak is corrected by what the certificate’s points show");
+    expect(text(renderReport(base))).toContain(
+      "No points are recorded: forces stand as the cell showed them.",
+    );
+  });
+
+  test("stands in no column where no pull has it", () => {
+    expect(text(renderReport(base))).not.toContain("Settling per decade");
+    expect(text(renderReport(base))).not.toContain("First slip, kN");
+  });
+
+  test("stands in the data as well", () => {
+    const csv = decodeURIComponent(/data:text\/csv;charset=utf-8,([^"]*)"/.exec(html)?.[1] ?? "").split(
+      "\r\n",
+    );
+    const heads = csv[0]?.split(",") ?? [];
+    // A text with commas in it is quoted; here it does not matter what it says.
+    const row = (csv[1] ?? "").replaceAll(/"(?:[^"]|"")*"/g, "text").split(",");
+    const of = (name: string) => row[heads.indexOf(name)];
+    expect(of("strength_expanded_uncertainty_n")).toBe("123");
+    expect(of("loading_rate_rated_fraction_per_min")).toBe("0.5");
+    expect(of("first_slip_n")).toBe("20000");
+    expect(of("settling_fraction_per_decade_high")).toBe("0.023");
+    expect(of("recording_says")).toBe("slipped");
   });
 });
 

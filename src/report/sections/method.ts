@@ -1,6 +1,5 @@
 import { forceFigures, forceText, singlePullUncertainty, toUncertainty } from "../../findings/mod.ts";
 import type { RecipeFields, RopeFields } from "../../splice/mod.ts";
-import { formatNumber } from "../../units/mod.ts";
 import { type Markup, markup } from "../markup.ts";
 import { dayText, facts, ownWords } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
@@ -117,7 +116,8 @@ const mostPoints = 20;
 function certificate(cell: Cell): string {
   const points = [...(cell?.calibrationPoints ?? [])].sort((a, b) => a.appliedN - b.appliedN);
   if (points.length === 0) return "";
-  const kN = (forceN: number) => formatNumber(forceN / 1000, { significant: 6 });
+  // As it was entered: the digits of a certificate are its own.
+  const kN = (forceN: number) => String(Number((forceN / 1000).toPrecision(9)));
   const [first, last] = [points[0], points.at(-1)];
   if (points.length > mostPoints)
     return `${points.length} points from ${kN(first?.appliedN ?? 0)} to ${kN(last?.appliedN ?? 0)} kN`;
