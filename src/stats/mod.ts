@@ -24,6 +24,14 @@ export { type Pool, type Pooled, pool } from "./claims/pool.ts";
 export { type ExactTable, exactTable } from "./counts/exact-table.ts";
 export { type Proportion, proportion } from "./counts/proportion.ts";
 export { type SurvivalCurve, type SurvivalStep, survivalCurve } from "./counts/survival-curve.ts";
+// Curves.
+export { type Curve, type FitCurveInput, type FittedCurve, fitCurve } from "./curves/fit-curve.ts";
+export {
+  curveNames,
+  type NonlinearFit,
+  type NonlinearFitInput,
+  nonlinearFit,
+} from "./curves/nonlinear-fit.ts";
 // Distributions.
 export { binomialAtLeast } from "./distributions/binomial.ts";
 export { chiSquaredQuantile, chiSquaredTails } from "./distributions/chi-squared.ts";

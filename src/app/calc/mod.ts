@@ -14,6 +14,7 @@ import { checkCalculations } from "./checks.ts";
 import { claimCalculations } from "./claims.ts";
 import { compareCalculations } from "./compare.ts";
 import { countCalculations } from "./counts.ts";
+import { curveCalculations } from "./curves.ts";
 import type { Calculation } from "./define.ts";
 import { describingCalculations } from "./describe.ts";
 import { fitCalculations } from "./fits.ts";
@@ -32,6 +33,7 @@ export const calculations: readonly Calculation[] = [
   ...checkCalculations,
   ...compareCalculations,
   ...modelCalculations,
+  ...curveCalculations,
   ...claimCalculations,
   ...planningCalculations,
   ...countCalculations,

@@ -95,8 +95,11 @@ export function leastSquares(
   };
 }
 
-/** Householder reflectors, and R by columns: r[k] holds what column k has in rows 0 to k. */
-function factor(x: readonly Float64Array[]) {
+/**
+ * Householder reflectors, and R by columns: r[k] holds what column k has in rows 0 to k. `dependent` is the number of the
+ * first column that depends on those before it, where there is one. Columns of length near 1.
+ */
+export function factor(x: readonly Float64Array[]) {
   const work = x.map((column) => Float64Array.from(column));
   const reflectors: Float64Array[] = [];
   const r: Float64Array[] = [];
@@ -115,7 +118,7 @@ function factor(x: readonly Float64Array[]) {
 }
 
 /** vector − 2 v (v·vector)/(v·v), in place. */
-function reflect(v: Float64Array, vector: Float64Array): void {
+export function reflect(v: Float64Array, vector: Float64Array): void {
   let dot = 0;
   let square = 0;
   for (let i = 0; i < v.length; i++) {
