@@ -153,6 +153,15 @@ describe("reading again", () => {
     expect(valueIn(await app.getPull(idOf(pulls)))).toEqual(pulls[0]);
   });
 
+  it("changes nothing of the demo, whose readings rest on its own cells", async () => {
+    const fresh = (await openApp()).app;
+    expect(valueIn(await fresh.loadDemo())).toBe(true);
+    const [demo] = await fresh.list("series");
+    for (const { reading } of valueIn(await fresh.overview(demo?.id ?? "")).pulls)
+      expect(reading?.warnings.map(({ code }) => code)).not.toContain("READING_OUT_OF_DATE");
+    expect(valueIn(await fresh.reread({}))).toMatchObject({ changes: [], refused: [] });
+  });
+
   it("says what another method reads otherwise, first without storing it; corrections and reports stay", async () => {
     const { pulls } = await imported([12, 8]);
     const [first, second] = pulls as [StoredPull, StoredPull];
