@@ -4,8 +4,9 @@ import { chooseColumn } from "./choose-column.ts";
 import { findForce } from "./find-force.ts";
 import type { LayoutHints, LayoutReason } from "./layout.ts";
 import { reason, wrongColumn } from "./layout-words.ts";
+import { rippleOf } from "./noise.ts";
 import { thousands, withUnit } from "./numbers.ts";
-import { type Column, isNumeric } from "./sketch.ts";
+import { type Column, isNumeric, presentValues } from "./sketch.ts";
 
 /** What is proposed for the force; without a unit where nothing says it. */
 export type DraftForce = {
@@ -88,10 +89,12 @@ export function draftForce(
 }
 
 /** A load that pulls down moves away from where it started; an offset stays where it is. */
-function risesDown({ values, sketch }: Column): boolean {
+function risesDown(column: Column): boolean {
+  const { values, sketch } = column;
   const first = values.find((value) => !Number.isNaN(value)) ?? 0;
   const { lowest = 0, highest = 0 } = sketch;
-  return first - lowest > 3 * (highest - first);
+  // A rest below zero that drifts or scatters is no load yet.
+  return first - lowest > 3 * (highest - first) && first - lowest > 40 * rippleOf(presentValues(column));
 }
 
 /** "12.4 kN" with a blank between number and unit makes a column of units. */

@@ -1,6 +1,6 @@
-import { ok, type Result, refuse } from "../problem/mod.ts";
+import { ok, type Problem, type Result, refuse } from "../problem/mod.ts";
 import { chooseColumn } from "./choose-column.ts";
-import { type FoundTime, findTime, timeFrom } from "./find-time.ts";
+import { type FoundTime, findTime, runsBackward, timeFrom } from "./find-time.ts";
 import type { LayoutHints } from "./layout.ts";
 import { wrongColumn } from "./layout-words.ts";
 import type { Column } from "./sketch.ts";
@@ -45,11 +45,24 @@ export function draftTime(
   const found = findTime(columns, hints.timeUnit);
   if (found.source.kind !== "none") return ok(found);
   const rate = rateIn(preamble);
+  const backward = columns.find(runsBackward);
+  if (rate === undefined && backward !== undefined) return refuse(timeBackward(backward));
   if (rate === undefined) return ok(found);
   return ok({
     source: { kind: "rate", hz: rate.hz },
     reasons: [`Time is counted at ${rate.hz} samples a second: line ${rate.line} says so.`],
   });
+}
+
+function timeBackward({ sketch }: Column): Problem {
+  return {
+    code: "TRACE_TIME_BACKWARD",
+    message: `Column ${JSON.stringify(sketch.name)} is named as time and runs backward from row to row.`,
+    where: { column: sketch.name },
+    found: sketch.examples.join(", "),
+    expected: "times that do not fall",
+    wayOut: "Sort the rows by time, or give the logger's rate with --rate-hz.",
+  };
 }
 
 /** "Sample rate;100 Hz" above the rows. */

@@ -63,6 +63,13 @@ function couldBeTime(column: Column): boolean {
   return falls === 0 && regular;
 }
 
+/** Whether a column is named as time and falls in most of its steps. */
+export function runsBackward(column: Column): boolean {
+  if (!isNumeric(column) || !isNamedTime(column) || column.heading.forceUnit !== undefined) return false;
+  const { falls, steps } = stepsOf(column);
+  return steps >= 3 && falls > 0.5 * steps;
+}
+
 function isNamedTime({ heading }: Column): boolean {
   return (
     heading.timeUnit !== undefined || (heading.unitText === undefined && hasWord(heading.words, timeWords))

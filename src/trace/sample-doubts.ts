@@ -85,7 +85,7 @@ function offsetAtRest({ pulls }: Looked): Warning | undefined {
 }
 
 /** A record whose force falls far below its rest more often than it rises above was wired or written upside down. */
-function upsideDown({ recorded, pulls, sampling }: Looked): Warning | undefined {
+function upsideDown({ recorded, sampling }: Looked): Warning | undefined {
   const { force } = recorded;
   if (force.length < 20) return undefined;
   const sorted = Float64Array.from(
@@ -94,10 +94,10 @@ function upsideDown({ recorded, pulls, sampling }: Looked): Warning | undefined 
   ).sort();
   const lowest = sorted[Math.floor(0.002 * sorted.length)] as number;
   const highest = sorted[sorted.length - 1] as number;
-  const zero = pulls[0]?.restN ?? 0;
+  const zero = Float64Array.from(force.subarray(0, 15)).sort()[7] as number;
   const down = zero - lowest;
   const up = highest - zero;
-  if (down < 2 * up || down < 20 * Math.max(sampling.noiseN, sampling.stepN) || lowest >= 0) return undefined;
+  if (down < 3 * up || down < 20 * Math.max(sampling.noiseN, sampling.stepN) || lowest >= 0) return undefined;
   return {
     code: "READING_INVERTED",
     message: `The force goes down to ${figure(lowest)} N and hardly up: its sign looks upside down.`,

@@ -72,7 +72,11 @@ function averagedIn(
   let best = 2;
   for (let lag = 3; lag <= mostAveraged; lag++)
     if ((products[lag] as number) < (products[best] as number)) best = lag;
-  return (products[best] as number) < -0.3 * variance ? best : 1;
+  // A mean of n readings leaves exactly one pattern; a hum or a frame that rings leaves others.
+  const share = (lag: number) => (products[lag] as number) / variance;
+  if (share(best) > -0.3 || Math.abs(share(1) + (best === 2 ? 0.25 : 0.5)) > 0.15) return 1;
+  for (let lag = 2; lag < best - 1; lag++) if (Math.abs(share(lag)) > 0.2) return 1;
+  return best;
 }
 
 /**
