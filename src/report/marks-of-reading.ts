@@ -1,6 +1,6 @@
 import type { DeepReading, PullReading } from "../trace/mod.ts";
 import { formatNumber } from "../units/mod.ts";
-import type { TraceFigure } from "./figure-trace.ts";
+import type { TraceFigure } from "./trace-figure.ts";
 
 /** How rows become places along a figure, and how forces are told in it. */
 export type MarkWords = {

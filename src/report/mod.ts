@@ -8,22 +8,12 @@ export { csvCell, csvLink, pullsCsv } from "./csv.ts";
 export { type CalibrationFigure, figureCalibration } from "./figure-calibration.ts";
 export { markWords, outcomeMark } from "./figure-parts.ts";
 export { figureStrip, type StripFigure } from "./figure-strip.ts";
-export {
-  figureTrace,
-  type TraceDrop,
-  type TraceFigure,
-  type TraceHold,
-  type TracePeak,
-  type TracePhase,
-  type TracePoint,
-  type TraceScales,
-  thinWindow,
-  traceScales,
-} from "./figure-trace.ts";
+export { figureTrace, type TraceScales, thinWindow, traceScales } from "./figure-trace.ts";
 export { traceMarks, valueWithin } from "./marks-of-reading.ts";
 export { escapeText, Markup, markup } from "./markup.ts";
 export { renderReport } from "./render-report.ts";
 export { drawRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
 export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.ts";
+export type { TraceDrop, TraceFigure, TraceHold, TracePeak, TracePhase, TracePoint } from "./trace-figure.ts";
 export { drawTraceMarks, phaseLaneHeight, type TraceMarkup, type TracePlace } from "./trace-marks.ts";
 export type { PullDetails, ReportInput } from "./types.ts";

@@ -1,6 +1,6 @@
 import { at, label, rule, textWidth } from "./figure-parts.ts";
-import type { TraceDrop, TraceFigure, TracePeak, TracePhase, TracePoint } from "./figure-trace.ts";
 import { type Markup, markup } from "./markup.ts";
+import type { TraceDrop, TraceFigure, TracePeak, TracePhase, TracePoint } from "./trace-figure.ts";
 
 /** Where marks are drawn to: scales, the plot's frame, and how forces are told. */
 export type TracePlace = {

@@ -114,7 +114,7 @@ function PasteTable({ onPoints }: { readonly onPoints: (text: string) => void })
     const said = unit === "" ? {} : { appliedUnit: unit as ForceUnit, indicatedUnit: unit as ForceUnit };
     const answer = await ask<PastedCalibration>(
       "POST",
-      "/api/calibrations",
+      "/api/calibration-points",
       { text, ...said },
       { quiet: true },
     );

@@ -147,7 +147,7 @@ export function CorrectionsBar(props: {
                   disabled={corrections.busy}
                   onClick={() => void corrections.takeBack([at + 1])}
                 >
-                  take it back<span class="unseen">, {correctionWords(override)}</span>
+                  take it back<span class="unseen"> {correctionWords(override)}</span>
                 </button>
               )}
             </li>
@@ -196,7 +196,7 @@ function PhaseTable(props: {
                 <td class="number">
                   <button type="button" class="plain" onClick={() => props.onShow(phase.fromRow)}>
                     {placeText(phase.fromS, phase.fromRow)}
-                    <span class="unseen">, show on the trace</span>
+                    <span class="unseen"> on the trace</span>
                   </button>
                 </td>
                 <td class="number">
@@ -214,7 +214,7 @@ function PhaseTable(props: {
                         disabled={corrections.busy || back.length === 0}
                         onClick={() => void corrections.takeBack(back)}
                       >
-                        reset to what was read<span class="unseen">, start of the {phase.name}</span>
+                        reset to what was read<span class="unseen"> at the start of the {phase.name}</span>
                       </button>
                     </>
                   ) : (

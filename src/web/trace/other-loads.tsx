@@ -54,11 +54,11 @@ export function OtherLoads(props: {
                   up to {force(load.peakN)},{" "}
                   <button type="button" class="plain" onClick={() => props.onShow(load.startRow)}>
                     {placeText(load.startS, load.startRow)}
-                    <span class="unseen">, show on the trace</span>
+                    <span class="unseen"> on the trace</span>
                   </button>
                 </span>
                 <button type="button" disabled={busy} onClick={() => void makePull(load)}>
-                  This was a pull<span class="unseen">, up to {force(load.peakN)}</span>
+                  This was a pull<span class="unseen"> up to {force(load.peakN)}</span>
                 </button>
               </li>
             ))}

@@ -61,7 +61,7 @@ export function Slips(props: {
                   <td class="number">
                     <button type="button" class="plain" onClick={() => props.onShow(slip.row)}>
                       {placeText(slip.timeS, slip.row)}
-                      <span class="unseen">, show on the trace</span>
+                      <span class="unseen"> on the trace</span>
                     </button>
                   </td>
                   <td class="number">{force(slip.fromN)}</td>
