@@ -100,7 +100,7 @@ function readMore(
     cutOff: known.fall.kind === "cut-off",
     clipped: known.clipped,
     hasRest: rest.level !== undefined,
-    zero: zeroOf(signal, rest, zero),
+    zero: zeroOf(signal, rest, zero, load.peak - zero),
     ...named("restFrom", rest.runBefore === undefined ? undefined : Math.max(after, rest.runBefore.from)),
     ...named("restTo", rest.runAfter === undefined ? undefined : Math.min(before, rest.runAfter.to) - 1),
     ...named("displacementM", displacementM),

@@ -158,7 +158,8 @@ function corner(
   return {
     valueN: best.valueN,
     noiseN: best.errorN * Math.sqrt(sampling.averaged),
-    betweenN: Math.hypot(best.spreadN, 0.3 * bend),
+    // Two lines are a model of a corner: it is trusted to a hundredth of a per cent.
+    betweenN: Math.hypot(best.spreadN, 0.3 * bend, 1e-4 * netN),
     basis: "corner",
   };
 }

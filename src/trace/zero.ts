@@ -21,7 +21,7 @@ export function zeroAt({ place }: Signal, { level, at, change, over }: Zero, ind
 }
 
 /** Zero along a pull: a line between the rests on both sides; with one of them, or none, a level. */
-export function zeroOf(signal: Signal, rest: RestFound, zero: number): Zero {
+export function zeroOf(signal: Signal, rest: RestFound, zero: number, netN: number): Zero {
   const { place, sampling } = signal;
   const { noiseN, stepN, averaged } = sampling;
   const { runBefore, runAfter } = rest;
@@ -37,7 +37,9 @@ export function zeroOf(signal: Signal, rest: RestFound, zero: number): Zero {
   const middle = (run: { from: number; to: number }) => place(Math.floor((run.from + run.to - 1) / 2));
   const over = middle(runAfter) - middle(runBefore);
   const difference = runAfter.level - runBefore.level;
-  const change = Math.abs(difference) > 2 * errorN ? difference : 0;
+  // Further apart than this they are not one drifting rest: a strand still carries, or the cell was set anew.
+  const drifts = Math.abs(difference) > 2 * errorN && Math.abs(difference) <= 0.12 * netN;
+  const change = drifts ? difference : 0;
   return {
     level: change === 0 ? zero : runBefore.level,
     at: middle(runBefore),
