@@ -98,6 +98,8 @@ function boundSubject(method: LowerBoundMethod): Subject {
 function drawsOf(method: LowerBoundMethod, own: boolean, share: number, n: number): number {
   if (method === "weibull") return !own ? 10_000 : share === 0 ? many : 20_000;
   if ((method !== "normal" && method !== "lognormal") || share === 0) return many;
+  // On logarithms it is the normal bound, draw by draw: what is shown of that holds for this.
+  if (method === "lognormal") return 0;
   if (n <= 8) return own ? 1000 : 200;
   return own ? Math.round(6000 / n) : 0;
 }

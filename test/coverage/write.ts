@@ -74,6 +74,9 @@ function section(subject: Subject, rows: readonly Row[]): string {
     ...(subject.completeOnly && !subject.name.startsWith("Welch") && subject.name !== "interval of the mean"
       ? ["Refuses pulls that were stopped, so only complete draws are shown."]
       : []),
+    ...(subject.name === "lognormal"
+      ? ["With stopped pulls it is the normal bound of the logarithms, draw by draw: see normal."]
+      : []),
     ...(laws.every(subject.looksAt) || !rows.some((row) => row.law === "Weibull 20")
       ? []
       : [weibullNote(subject)]),
@@ -108,16 +111,20 @@ function tableOf(subject: Subject, target: string, rows: readonly Row[]): string
   const lines = laws.flatMap((law) =>
     shares.flatMap((share) => {
       const own = rows.filter((row) => row.law === law.name && row.share === share);
-      const [first] = own;
-      if (first === undefined) return [];
+      if (own.length === 0) return [];
       const star = subject.holds(law, share, target) ? " *" : "";
       const cells = sizes.map((n) => cellOf(own.find((row) => row.n === n)));
-      return [
-        `| ${law.name}${star} | ${100 * share} % | ${first.draws.toLocaleString("en")} | ${cells.join(" | ")} |`,
-      ];
+      return [`| ${law.name}${star} | ${100 * share} % | ${drawsOf(own)} | ${cells.join(" | ")} |`];
     }),
   );
   return `${[...head, ...lines].join("\n")}\n`;
+}
+
+/** Of the first n to the last, where the costly ones got fewer. */
+function drawsOf(rows: readonly Row[]): string {
+  const counts = rows.map(({ draws }) => draws.toLocaleString("en"));
+  const [first, last] = [counts[0], counts.at(-1)];
+  return first === last ? `${first}` : `${first} to ${last}`;
 }
 
 function cellOf(row: Row | undefined): string {

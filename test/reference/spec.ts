@@ -30,6 +30,8 @@ export type Spec = {
     | "car";
   readonly draw: (random: Random) => object;
   readonly outputs: Readonly<Record<string, Output>>;
+  /** A tenth of a second or more each: a fifth of the cases is drawn. */
+  readonly costly?: true;
   /** What R does to answer. */
   readonly inR: string;
 };

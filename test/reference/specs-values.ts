@@ -99,6 +99,7 @@ export const valueSpecs: readonly Spec[] = [
       name: `bound-censored-${method}`,
       calculation: "lower-bound",
       group: "bounds",
+      costly: true,
       inR: "brute force: the posterior over mean and spread on a grid of 600 by 600, its quantile",
       draw: (random) => {
         const values = forces(random, whole(random, 6, 15));

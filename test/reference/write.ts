@@ -22,7 +22,8 @@ export function writePage({ done, versions, seed, cases, date, without, unanswer
 
 Written by \`npm run reference\` from seed ${seed}${date === undefined ? "" : ` on ${date}`}; do not edit.
 
-Of each calculation ${cases} random cases are worked out here and by R, and every number is compared: ${judged.toLocaleString("en")} comparisons.
+Of each calculation ${cases} random cases (of the costly ones a fifth) are worked out here and by R, and every number is
+compared: ${judged.toLocaleString("en")} comparisons.
 ${
   beyond.length === 0
     ? "None lies beyond its tolerance."
