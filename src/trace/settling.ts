@@ -37,6 +37,9 @@ export function fitSettling(
   const byDecade = weigh(bins, input, (value) => value, Math.LOG10E);
   const byPower = weigh(bins, input, Math.log, 1);
   if (byDecade === undefined || byPower === undefined) return undefined;
+  // Stamps that make no sense, as of a clock that ran backward, can leave a line without a slope.
+  const bounds = [...byDecade.rate.interval, ...byPower.rate.interval, byDecade.aicc, byPower.aicc];
+  if (!bounds.every(Number.isFinite)) return undefined;
   const better = byPower.aicc - byDecade.aicc;
   const settling: Settling = {
     perDecade: byDecade.rate,
