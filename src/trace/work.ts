@@ -1,4 +1,4 @@
-import type { PullFacts } from "./deep-reading.ts";
+import type { PeakFacts } from "./peak-estimate.ts";
 import { rowOf } from "./samples.ts";
 import type { Signal } from "./signal.ts";
 import { zeroAt } from "./zero.ts";
@@ -9,7 +9,18 @@ import { zeroAt } from "./zero.ts";
  */
 export function workToPeak(
   signal: Signal,
-  { displacementM, from, peakIndex, netN, zero }: PullFacts,
+  {
+    displacementM,
+    from,
+    peakIndex,
+    netN,
+    zero,
+  }: PeakFacts & {
+    readonly displacementM?: Float64Array;
+    readonly from: number;
+    readonly peakIndex: number;
+    readonly netN: number;
+  },
 ): { stiffnessNPerM?: number; energyToPeakJ?: number } {
   if (displacementM === undefined || peakIndex - from < 3) return {};
   const { force, samples, zeroN } = signal;
