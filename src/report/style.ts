@@ -4,11 +4,11 @@
  */
 export const style = `
 :root { color-scheme: light dark;
-  --paper: #fbf8f1; --leaf: #f4eee1; --ink: #211c15; --soft: #5d5345; --line: #d9cfbd; --accent: #a8480c; --rope: #6d5d43;
+  --paper: #f6f5f0; --leaf: #fffefb; --ink: #18242f; --soft: #4b5863; --line: #c6d1d6; --accent: #9c4206; --rope: #18242f;
   --words: Charter, "Bitstream Charter", "Sitka Text", "Iowan Old Style", Cambria, "Noto Serif", "Liberation Serif", serif;
   --figures: Seravek, "Gill Sans Nova", Ubuntu, Calibri, "Noto Sans", "Liberation Sans", sans-serif; }
 @media screen and (prefers-color-scheme: dark) { :root {
-  --paper: #171410; --leaf: #211d17; --ink: #efe8da; --soft: #b9ad9a; --line: #40382c; --accent: #f2a25c; --rope: #a8977a; } }
+  --paper: #14191c; --leaf: #1c2226; --ink: #ece8dc; --soft: #b2b9ba; --line: #37434a; --accent: #f5a35a; --rope: #ece8dc; } }
 * { box-sizing: border-box; }
 html { background: var(--paper); -webkit-text-size-adjust: 100%; text-size-adjust: 100%; }
 body { margin: 0 auto; max-width: 58rem; padding: 0 1.25rem 4rem; background: var(--paper); color: var(--ink);

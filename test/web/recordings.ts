@@ -7,7 +7,7 @@ type Sample = { readonly timeS: number; readonly forceN: number };
  * One pull with known truth: two seconds at rest, a straight ramp of eight seconds to the peak, a fall within one sample,
  * and two seconds at rest. A small ripple stands for the cell's noise; it is zero at the peak, so that the peak is exact.
  */
-export function pullSamples({ peakN, restN = 0, hz = 50 }: MadePull): readonly Sample[] {
+export function pullSamples({ peakN, restN = 0, hz = 250 }: MadePull): readonly Sample[] {
   const samples: Sample[] = [];
   const rampFrom = 2 * hz;
   const rampTo = 10 * hz;
@@ -34,7 +34,7 @@ export const dialects = {
       "Logger 7;serial 0042",
       "",
       "Time [s];Load",
-      ...samples.map((s) => `${s.timeS.toFixed(2)};${(s.forceN / 1000).toFixed(5)}`.replaceAll(".", ",")),
+      ...samples.map((s) => `${s.timeS.toFixed(3)};${(s.forceN / 1000).toFixed(5)}`.replaceAll(".", ",")),
       "",
     ].join("\n"),
   /** Tabs, a row of units below the header, pounds-force. */

@@ -35,7 +35,7 @@ describe("a new user", { timeout: 60_000 }, () => {
   test("drops a file on the first page and sees its peak", async () => {
     await page.goto(book.url);
     await dropFiles(page, [{ name: "first.csv", text: dialects.commas(pullSamples({ peakN: 52_000 })) }]);
-    await sentence("One pull in 601 rows: 52.0 kN, the rest level taken off.").waitFor();
+    await sentence("One pull in 3001 rows: 52.0 kN, the rest level taken off.").waitFor();
     await page.locator(".trace .curve").waitFor();
     expect(await accessFaults(page)).toEqual([]);
     await shoot(page, "path-1-first-file");
@@ -125,22 +125,22 @@ describe("a new user", { timeout: 60_000 }, () => {
       { name: "c.txt", text: dialects.tabs(pullSamples({ peakN: 55_000 })) },
       { name: "d.csv", text: dialects.semicolons(pullSamples({ peakN: 63_000 })) },
     ]);
-    await sentence("One pull in 601 rows: 52.0 kN").waitFor();
+    await sentence("One pull in 3001 rows: 52.0 kN").waitFor();
     await page.getByRole("button", { name: "Keep 1 pull" }).click();
 
     await page.getByRole("group", { name: /In which unit is the force/ }).waitFor();
     expect(await accessFaults(page)).toEqual([]);
     await shoot(page, "path-4-unit-asked");
     await page.getByRole("button", { name: "kN", exact: true }).click();
-    await sentence("One pull in 601 rows: 61.0 kN").waitFor();
+    await sentence("One pull in 3001 rows: 61.0 kN").waitFor();
     await page.getByLabel("Remember this layout for the logger as").fill("Loft logger");
     await page.getByRole("button", { name: "Keep 1 pull" }).click();
 
-    await sentence("One pull in 601 rows: 55.0 kN").waitFor();
+    await sentence("One pull in 3001 rows: 55.0 kN").waitFor();
     await page.getByRole("button", { name: "Keep 1 pull" }).click();
 
     // The fourth is of the second one's logger: nothing is asked.
-    await sentence("One pull in 601 rows: 63.0 kN").waitFor();
+    await sentence("One pull in 3001 rows: 63.0 kN").waitFor();
     await page.getByRole("button", { name: "Keep 1 pull" }).click();
     await page.getByText("4 files kept, 4 pulls found.").waitFor();
     await page.getByRole("heading", { name: "4 pulls, 4 still to say" }).waitFor();

@@ -12,6 +12,8 @@ export function Photographs(props: {
   readonly subject: PictureSubject;
   readonly about: string;
   readonly pictures: readonly StoredPicture[];
+  /** What stands where there is none yet. */
+  readonly none?: string;
 }) {
   const [caption, setCaption] = useState("");
   const [problems, setProblems] = useState<readonly Problem[]>([]);
@@ -46,7 +48,9 @@ export function Photographs(props: {
   return (
     <>
       {props.pictures.length === 0 && (
-        <p class="empty">None yet. The broken ends, from close by, say more than any curve.</p>
+        <p class="empty">
+          {props.none ?? "None yet. The broken ends, from close by, say more than any curve."}
+        </p>
       )}
       <ul class="photographs">
         {props.pictures.map((picture) => (

@@ -7,6 +7,7 @@ import { announce } from "../announce.tsx";
 import { changedFields } from "../book/form-values.ts";
 import { PlanTable } from "../book/plan-table.tsx";
 import { ChangedMeanwhile } from "../book/record-form.tsx";
+import { SeriesPhotographs, TakeOutSeries } from "../book/series-album.tsx";
 import {
   factorSpecs,
   fieldsOfSeries,
@@ -39,7 +40,13 @@ export default function Ask() {
       chapter="1 of 6"
       intro="A question that pulls can answer, what is varied on purpose, and how many of each."
     >
-      {(overview) => <AskForm overview={overview} />}
+      {(overview) => (
+        <>
+          <AskForm overview={overview} />
+          <SeriesPhotographs overview={overview} />
+          <TakeOutSeries overview={overview} />
+        </>
+      )}
     </SeriesPage>
   );
 }

@@ -11,6 +11,7 @@ import {
   usePullSaver,
 } from "../book/pull-saver.tsx";
 import { SaveTrouble, SaveWord } from "../book/save-state.tsx";
+import { TakeOutPull } from "../book/series-album.tsx";
 import { levelText } from "../book/specimen-rows.ts";
 import { LongField, PickField, TextField } from "../parts/field.tsx";
 import { Note, Opening, Section, Waiting } from "../parts/page.tsx";
@@ -170,6 +171,7 @@ function OnePull({ pull, overview }: { readonly pull: Pull; readonly overview: S
           )}
         />
       </Section>
+      <TakeOutPull id={pull.id} name={name} series={series.id} />
       <PullTurns ordered={ordered} at={at} overview={overview} foot />
     </>
   );

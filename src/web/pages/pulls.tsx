@@ -22,6 +22,7 @@ import { DropZone } from "../recording/drop-zone.tsx";
 import { FileQueue } from "../recording/file-queue.tsx";
 import { ask } from "../server.ts";
 import { force } from "../shown-units.ts";
+import { bestPeakN } from "../trace/best-peak.ts";
 import { count, pullName } from "../words.ts";
 
 /** Pull: recordings in, and of each pull which specimen it was and what happened to it. */
@@ -175,7 +176,7 @@ function PullRow({ pull, overview }: { readonly pull: Pull; readonly overview: S
 
 /** The peak of a pull as it counts: read and less the rest, as recorded, or typed. */
 export function peakOf(pull: Pull): string {
-  const value = pull.reading?.netPeakN ?? pull.reading?.peakN ?? pull.typedPeakN;
+  const value = pull.reading === undefined ? pull.typedPeakN : bestPeakN(pull.reading);
   return value === undefined ? "no peak" : force(value);
 }
 

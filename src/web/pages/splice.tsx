@@ -3,6 +3,7 @@ import { useRoute } from "preact-iso/router";
 import type { SeriesOverview } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
+import { SpecimenPhotographs } from "../book/series-album.tsx";
 import { SpecimenLedger } from "../book/specimen-ledger.tsx";
 import { missingOfPlan, nextLabel } from "../book/specimen-rows.ts";
 import { Care, Note, Section, SeriesPage } from "../parts/page.tsx";
@@ -23,37 +24,41 @@ export default function Splice() {
       intro="Each specimen as it was made, and in which way it was not like the others."
     >
       {(overview) => (
-        <Section
-          wide
-          title={count(overview.specimens.length, "specimen")}
-          margin={
-            <>
-              <Note>
-                Arrow keys and Enter move, Tab goes right. Typing replaces, Escape puts back, Ctrl+D copies
-                from above. A row keeps itself when you leave a cell.
-              </Note>
-              <Note>
-                Lengths are millimetres unless you say otherwise: 600, 2 ft, 1/4 in. Full bury and taper are
-                kept apart.
-              </Note>
-              <Care title="Say what was not alike" whence="Common practice, no published source">
-                A re-done taper, a cut yarn, another spool: write it in the notes now. After the pull nobody
-                remembers.
-              </Care>
-            </>
-          }
-        >
-          {overview.specimens.length === 0 && (
-            <p class="empty">
-              No specimens yet. Type what is written on the first one into the row below; the rest follows it.
-            </p>
-          )}
-          <SpecimenLedger overview={overview} />
-          <FromPlan overview={overview} />
-          <a class="button" href={`/series/${overview.series.id}/pull`}>
-            On to the pulls
-          </a>
-        </Section>
+        <>
+          <Section
+            wide
+            title={count(overview.specimens.length, "specimen")}
+            margin={
+              <>
+                <Note>
+                  Arrow keys and Enter move, Tab goes right. Typing replaces, Escape puts back, Ctrl+D copies
+                  from above. A row keeps itself when you leave a cell.
+                </Note>
+                <Note>
+                  Lengths are millimetres unless you say otherwise: 600, 2 ft, 1/4 in. Full bury and taper are
+                  kept apart.
+                </Note>
+                <Care title="Say what was not alike" whence="Common practice, no published source">
+                  A re-done taper, a cut yarn, another spool: write it in the notes now. After the pull nobody
+                  remembers.
+                </Care>
+              </>
+            }
+          >
+            {overview.specimens.length === 0 && (
+              <p class="empty">
+                No specimens yet. Type what is written on the first one into the row below; the rest follows
+                it.
+              </p>
+            )}
+            <SpecimenLedger overview={overview} />
+            <FromPlan overview={overview} />
+            <a class="button" href={`/series/${overview.series.id}/pull`}>
+              On to the pulls
+            </a>
+          </Section>
+          <SpecimenPhotographs overview={overview} />
+        </>
       )}
     </SeriesPage>
   );

@@ -5,6 +5,7 @@ import type { Layout, LayoutHints, LayoutProposal, Reading } from "../../trace/m
 import { announce } from "../announce.tsx";
 import { Problems, Warnings } from "../parts/problems.tsx";
 import { fileSize, force } from "../shown-units.ts";
+import { bestPeakN } from "../trace/best-peak.ts";
 import { TraceFacts } from "../trace/trace-facts.tsx";
 import { TracePicture } from "../trace/trace-picture.tsx";
 import { count } from "../words.ts";
@@ -222,7 +223,7 @@ function ReadingSheet(props: {
         reading.pulls.length > 1 && (
           <ol class="peaks">
             {reading.pulls.map((pull) => (
-              <li key={pull.index}>{force(pull.netPeakN ?? pull.peakN)}</li>
+              <li key={pull.index}>{force(bestPeakN(pull))}</li>
             ))}
           </ol>
         )
@@ -241,10 +242,10 @@ export function peakWords(reading: Reading): string {
   if (first === undefined) return "No pull was found in it.";
   const rows = count(reading.rows, "row");
   if (others.length > 0) {
-    const highest = Math.max(...reading.pulls.map((pull) => pull.netPeakN ?? pull.peakN));
+    const highest = Math.max(...reading.pulls.map(bestPeakN));
     return `${reading.pulls.length} pulls in ${rows}; the highest reached ${force(highest)}.`;
   }
   return first.netPeakN === undefined
     ? `One pull in ${rows}: ${force(first.peakN)} as recorded; the file shows no rest to take off.`
-    : `One pull in ${rows}: ${force(first.netPeakN)}, the rest level taken off.`;
+    : `One pull in ${rows}: ${force(bestPeakN(first))}, the rest level taken off.`;
 }
