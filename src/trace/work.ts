@@ -18,8 +18,6 @@ export function workToPeak(
   }: PeakFacts & {
     readonly displacementM?: Float64Array;
     readonly from: number;
-    readonly peakIndex: number;
-    readonly netN: number;
   },
 ): { stiffnessNPerM?: number; energyToPeakJ?: number } {
   if (displacementM === undefined || peakIndex - from < 3) return {};
