@@ -27,7 +27,7 @@ for (let seed = firstSeed; seed < firstSeed + recordings; seed++) {
     if (outcome >= 0) cases.push({ features: endFeatures(ends[at] as EndFacts), outcome });
   });
 }
-const found = fit(cases);
+const found = fitWeights(cases);
 console.log(`${cases.length} ends`);
 outcomes.slice(0, 2).forEach((name, at) => {
   console.log(`  ${name}: [${(found[at] as number[]).map((weight) => weight.toFixed(3)).join(", ")}],`);
@@ -36,7 +36,7 @@ const right = cases.filter(({ features, outcome }) => likeliest(found, features)
 console.log(`right ${((100 * right) / cases.length).toFixed(2)} %`);
 
 /** Newton's method with a light ridge, which keeps the weights finite where the ends part cleanly. */
-function fit(all: readonly Case[]): number[][] {
+function fitWeights(all: readonly Case[]): number[][] {
   const size = (all[0]?.features.length ?? 0) * 2;
   const half = size / 2;
   const ridge = 0.05;
