@@ -65,7 +65,8 @@ export function survivalCurve(input: {
       failed,
     });
   }
-  const median = steps.find((step) => step.survival <= 0.5)?.value;
+  // A product of shares that is one half by algebra may come out a rounding above it.
+  const median = steps.find((step) => step.survival <= 0.5 + 1e-12)?.value;
   return ok({
     n: values.length,
     censoredCount: ordered.filter(({ failed }) => !failed).length,
