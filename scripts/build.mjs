@@ -36,26 +36,29 @@ function buildNode(outdir) {
 }
 
 async function buildWeb(outdir) {
-  await esbuild.build({
-    entryPoints: {
-      main: join(root, "src/web/main.tsx"),
-      "read-worker": join(root, "src/web/read-worker.ts"),
-    },
+  const common = {
     outdir,
     bundle: true,
-    splitting: true,
-    chunkNames: "chunks/[name]-[hash]",
-    assetNames: "assets/[name]-[hash]",
     format: "esm",
     platform: "browser",
     target: "es2022",
-    jsx: "automatic",
-    jsxImportSource: "preact",
     minify: true,
     sourcemap: true,
     define,
     logLevel: "warning",
-  });
+  };
+  const pages = {
+    ...common,
+    entryPoints: { main: join(root, "src/web/main.tsx") },
+    splitting: true,
+    chunkNames: "chunks/[name]-[hash]",
+    assetNames: "assets/[name]-[hash]",
+    jsx: "automatic",
+    jsxImportSource: "preact",
+  };
+  // The worker is bundled by itself: in one bundle the pages would carry the whole reader that only it calls.
+  const worker = { ...common, entryPoints: { "read-worker": join(root, "src/web/read-worker.ts") } };
+  await Promise.all([esbuild.build(pages), esbuild.build(worker)]);
   copyFileSync(join(root, "src/web/index.html"), join(outdir, "index.html"));
 }
 
