@@ -125,6 +125,16 @@ describe("what was read, as marks", () => {
     expect(svg).toContain("first slip at 7.50 kN");
   });
 
+  test("a first slip that began at the peak stands under the peak's own mark", () => {
+    const options = traceMarks(reading);
+    const { peak } = options;
+    if (peak === undefined) throw new Error("the invented pull has a peak");
+    expect(atOnce({ ...options, firstSlip: { x: peak.x, forceN: peak.forceN } }).svg).not.toContain(
+      'class="first-slip"',
+    );
+    expect(atOnce(options).svg).toContain('class="first-slip"');
+  });
+
   test("the hold says how long it was and how it settled", () => {
     expect(atOnce(traceMarks(reading)).svg).toContain("hold 2.00 s, settling 2.1 % per decade");
   });

@@ -56,7 +56,10 @@ export function drawTraceMarks(about: TraceFigure, place: TracePlace): TraceMark
       ...(about.hold === undefined ? [] : [holdMark(about.hold, place)]),
       ...(about.drops ?? []).map((drop) => dropMark(drop, place)),
       ...slipMarks(about.slips ?? [], place),
-      ...(about.firstSlip === undefined || small ? [] : [firstSlipMark(about.firstSlip, place)]),
+      // Where the first slip began at the peak, the peak's own mark stands there.
+      ...(about.firstSlip === undefined || small || about.firstSlip.x === about.peak?.x
+        ? []
+        : [firstSlipMark(about.firstSlip, place)]),
       ...(about.leftOut ?? []).map((point) => leftOutMark(point, place)),
       ...(about.peak === undefined ? [] : [peakMark(about.peak, place)]),
     ],

@@ -398,6 +398,15 @@ describe("exactTable", () => {
 });
 
 describe("survivalCurve", () => {
+  it("has its median where survival is exactly one half, whatever the rounding of the product", () => {
+    // 24 complete values: survival after the twelfth is 12/24. R 4.2.2, survival 3.5-3, survfit: median 127.9.
+    const values = [
+      134.2, 126.1, 121.6, 126.2, 124.9, 127.9, 125.1, 132, 126.7, 131, 130.1, 134.4, 122.1, 139.1, 124.3,
+      123.6, 132.6, 131.1, 125.3, 136.1, 139.8, 120.4, 135.6, 133.9,
+    ];
+    expect(givenBy(survivalCurve({ values })).median).toBe(127.9);
+  });
+
   it.each(curves)("%#: as computed elsewhere", (row) => {
     expect(disagreements(givenBy(survivalCurve(row.input)), row.expected, 1e-9)).toEqual([]);
   });
