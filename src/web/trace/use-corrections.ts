@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import type { StoredPull } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import type { Override } from "../../series/mod.ts";
@@ -31,7 +31,13 @@ export type Corrections = {
  * Corrections of one pull's reading, kept in the book at once. Undo takes the last one back, also one that was made
  * yesterday; redo makes it again as long as nothing else was corrected since.
  */
-export function useCorrections(pull: StoredPull): Corrections {
+export function useCorrections(asLoaded: StoredPull): Corrections {
+  // The page is asked for anew after each step; a key that is pressed before it has come must name what the last step
+  // left, not what the page still shows.
+  const answered = useRef(asLoaded);
+  if (answered.current.id !== asLoaded.id || answered.current.revision < asLoaded.revision)
+    answered.current = asLoaded;
+  const pull = answered.current;
   const [taken, setTaken] = useState<readonly Override[]>([]);
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [busy, setBusy] = useState(false);
@@ -56,18 +62,18 @@ export function useCorrections(pull: StoredPull): Corrections {
     return failed === undefined;
   }
 
-  /** The revision that the next step must name: each step makes a new one. */
-  let revision = pull.revision;
   const heard = (answer: Answer<StoredPull>): Answer<StoredPull> => {
-    if (answer.ok) revision = answer.value.revision;
+    if (answer.ok) answered.current = answer.value;
     return answer;
   };
   const path = `/api/pulls/${pull.id}/overrides`;
   const quiet = { quiet: true };
   const add = (override: object) => async () =>
-    heard(await ask<StoredPull>("POST", path, { revision, override }, quiet));
+    heard(await ask<StoredPull>("POST", path, { revision: answered.current.revision, override }, quiet));
   const remove = (number: number) => async () =>
-    heard(await ask<StoredPull>("DELETE", `${path}/${number}`, { revision }, quiet));
+    heard(
+      await ask<StoredPull>("DELETE", `${path}/${number}`, { revision: answered.current.revision }, quiet),
+    );
 
   return {
     list,
