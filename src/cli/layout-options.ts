@@ -25,7 +25,7 @@ export function addLayoutOptions(command: Command): Command {
       "the unit of time: s, ms, us",
       oneOf({ s: "s", ms: "ms", us: "us", µs: "us" }),
     )
-    .option("--rate-hz <number>", "samples a second, where the file has no time", readRate)
+    .option("--rate-hz <number>", "samples a second, where the file has no time", readAbove0)
     .option("--separator <word>", "between cells: comma, semicolon, tab, pipe, space", oneOf(separatorWords))
     .option("--decimal <word>", "in numbers: point, comma", oneOf(decimalWords))
     .option("--encoding <name>", "utf-8, utf-16le, utf-16be, windows-1252 (latin-1)", oneOf(encodingWords));
@@ -81,16 +81,18 @@ function namesOf(words: Readonly<Record<string, unknown>>): string {
     .join(", ");
 }
 
-function readForceUnit(text: string): ForceUnit {
+/** A unit of force, as an option. */
+export function readForceUnit(text: string): ForceUnit {
   const own = forceUnits.find((unit) => unit.toLowerCase() === text.toLowerCase());
   const named = own ?? parseForceUnit(text)?.unit;
   if (named === undefined) throw new InvalidArgumentError(`Wanted one of: ${forceUnits.join(", ")}.`);
   return named;
 }
 
-function readRate(text: string): number {
-  const rate = Number(text);
-  if (text.trim() === "" || !Number.isFinite(rate) || rate <= 0)
+/** A number above 0, as an option. */
+export function readAbove0(text: string): number {
+  const value = Number(text);
+  if (text.trim() === "" || !Number.isFinite(value) || value <= 0)
     throw new InvalidArgumentError("Wanted a number above 0, such as 10 or 62.5.");
-  return rate;
+  return value;
 }

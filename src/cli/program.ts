@@ -1,5 +1,5 @@
 import { Command, InvalidArgumentError } from "commander";
-import { addLayoutOptions } from "./layout-options.ts";
+import { addLayoutOptions, readAbove0, readForceUnit } from "./layout-options.ts";
 import type { ExitCode, Terminal } from "./terminal.ts";
 import { version } from "./version.ts";
 
@@ -29,6 +29,7 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addFindings,
     addReport,
     addReread,
+    addCertificate,
     addCalc,
     addSimulate,
   ])
@@ -139,6 +140,31 @@ function addReread(program: Command, terminal: Terminal, report: Report): void {
     const { rereadBook } = await import("./commands/reread.ts");
     report(await rereadBook(options, terminal));
   });
+}
+
+function addCertificate(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("certificate")
+    .description(
+      "Keep the points of a load cell's certificate, and read its pulls again with them. Without a file: list the load cells.",
+    )
+    .argument(
+      "[file]",
+      "two columns, the applied force and what the cell showed of it; - for the standard input",
+    )
+    .option("--cell <id>", "the load cell; its former points are replaced")
+    .option("--applied-unit <unit>", "the unit of the applied force, where no heading says it", readForceUnit)
+    .option("--indicated-unit <unit>", "the unit of what the cell showed, likewise", readForceUnit)
+    .option("--calibrated-on <date>", "the date of the certificate, as in 2026-03-14")
+    .option("--accuracy-class <number>", "the cell's class, in per cent", readAbove0)
+    .option("--dry-run", "only say what was read; store nothing")
+    .addOption(bookOption(program));
+  finish(command, "bitterend certificate points.csv --cell cel-7k3qx9tbm4 --calibrated-on 2026-03-14").action(
+    async (file, options) => {
+      const { keepCertificate } = await import("./commands/certificate.ts");
+      report(await keepCertificate(file, options, terminal));
+    },
+  );
 }
 
 function addCalc(program: Command, terminal: Terminal, report: Report): void {

@@ -273,6 +273,88 @@ describe("reread", () => {
   });
 });
 
+describe("certificate", () => {
+  type Answer = {
+    dryRun: boolean;
+    loadCell: { calibrationPoints: { appliedN: number; indicatedN: number }[]; calibratedOn?: string };
+    points: object[];
+  };
+  let cell: string;
+
+  test("without a file lists the load cells with their ids", async () => {
+    const opened = await openSqliteBook(book, { create: false });
+    if (!opened.ok) throw new Error(JSON.stringify(opened.problems));
+    const app = createApp(nodeEffects(opened.value));
+    const made = await app.create("load-cell", { name: "S-beam 50 kN" });
+    cell = made.ok ? made.value.id : "";
+    const bench = await app.get("bench", benchId);
+    await app.change("bench", benchId, bench.ok ? bench.value.revision : 0, { loadCellId: cell });
+    await opened.value.close();
+    const { code, out, err } = await run(["certificate"]);
+    expect([code, err]).toEqual([0, ""]);
+    expect(out).toMatch(new RegExp(`^${cell} +S-beam 50 kN +0 +-$`, "m"));
+  });
+
+  test("reads the points, says them, and with --dry-run stores nothing", async () => {
+    // As a spreadsheet saves it: UTF-16 with its mark, tabs, decimal commas.
+    const text = "applied [kN]\tshown [lbf]\r\n10,0\t2250\r\n20,0\t4500\r\n";
+    const file = folder.write(
+      "points.txt",
+      Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from(text, "utf16le")]),
+    );
+    const { code, out, err } = await run(["certificate", file, "--cell", cell, "--dry-run"]);
+    expect([code, err]).toEqual([0, ""]);
+    // 2250 lbf are 10.0085 kN: 4.4482216152605 N to the pound-force (NIST SP 811, exact).
+    expect(out).toContain("10.0085 kN");
+    expect(out).toContain("2 points read for S-beam 50 kN; nothing was stored");
+    expect((await run(["certificate", "--json"])).json<Answer["loadCell"][]>()[0]?.calibrationPoints).toEqual(
+      [],
+    );
+  });
+
+  test("keeps them in place of the former ones, and the pulls of the cell are read again with them", async () => {
+    // The cell shows 2 % more than there is.
+    const input = "10;10,2\n20;20,4\n40;40,8\n";
+    const units = ["--applied-unit", "kN", "--indicated-unit", "kN", "--calibrated-on", "2026-03-14"];
+    const { code, json, err } = await run(["certificate", "-", "--cell", cell, ...units, "--json"], {
+      input,
+    });
+    expect([code, err]).toEqual([0, ""]);
+    const { dryRun, loadCell } = json<Answer>();
+    expect([dryRun, loadCell.calibratedOn]).toEqual([false, "2026-03-14"]);
+    expect(loadCell.calibrationPoints).toEqual([
+      { appliedN: 10_000, indicatedN: 10_200 },
+      { appliedN: 20_000, indicatedN: 20_400 },
+      { appliedN: 40_000, indicatedN: 40_800 },
+    ]);
+    const again = await run(["certificate", "-", "--cell", cell, ...units], { input });
+    expect(again.out).toContain("3 points kept for S-beam 50 kN, in place of 3");
+    expect((await run(["reread", "--json"])).json()).toMatchObject({ changes: [], refused: [] });
+    const { json: found } = await run(["findings", seriesId, "--json"]);
+    const codes = found<{ pulls: { warnings: { code: string }[] }[] }>().pulls.flatMap(({ warnings }) =>
+      warnings.map((warning) => warning.code),
+    );
+    expect(codes).not.toContain("READING_OUT_OF_DATE");
+  });
+
+  test("refuses what is no table, asks for a unit that nothing says, and stores nothing", async () => {
+    const points = async () =>
+      (await run(["certificate", "--json"])).json<Answer["loadCell"][]>()[0]?.calibrationPoints.length;
+    const unitless = await run(["certificate", "-", "--cell", cell], { input: "10;10\n" });
+    expect(unitless.code).toBe(1);
+    expect(unitless.err).toMatch(/^Cannot keep -: nothing was stored\n/);
+    expect(unitless.err).toContain("--indicated-unit");
+    const wrong = await run(["certificate", "-", "--cell", cell], { input: "kN;kN\n10;ten\n20;20;3\n" });
+    expect([wrong.code, wrong.err.match(/line \d/g)]).toEqual([1, ["line 2", "line 3"]]);
+    const nobody = await run(["certificate", "-", "--cell", "cel-none", "--json"], { input: "kN;kN\n1;1\n" });
+    expect([nobody.code, nobody.json<Refusal>().problems[0]?.code]).toEqual([1, "BOOK_NOT_FOUND"]);
+    const dated = await run(["certificate", "-", "--cell", cell, "--calibrated-on", "soon"], {
+      input: "kN;kN\n1;1\n",
+    });
+    expect([dated.code, await points()]).toEqual([1, 3]);
+  });
+});
+
 describe("calc", () => {
   const bookless = { env: { BITTEREND_BOOK: join(folder.path, "none.sqlite") } };
 

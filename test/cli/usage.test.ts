@@ -8,7 +8,18 @@ const cli = bundleCli();
 afterAll(() => cli.remove());
 
 const run = (...args: string[]) => runCli(cli.script, args);
-const commands = ["start", "read", "import", "series", "findings", "report", "calc", "simulate"];
+const commands = [
+  "start",
+  "read",
+  "import",
+  "series",
+  "findings",
+  "report",
+  "reread",
+  "certificate",
+  "calc",
+  "simulate",
+];
 
 describe("help", () => {
   test("lists every command", async () => {
@@ -49,6 +60,9 @@ describe("wrong usage exits with 2, says why on the error output, and prints no 
     [["read", "a.csv", "--encoding", "ebcdic"], /Wanted one of: utf-8/],
     [["import", "a.csv"], /required option '--series <id>'/],
     [["report", "ser-1"], /required option '--out <folder>'/],
+    [["certificate", "points.csv"], /--cell ID says whose certificate this is/],
+    [["certificate", "points.csv", "--applied-unit", "stone"], /Wanted one of: N, kN/],
+    [["certificate", "points.csv", "--accuracy-class", "-1"], /Wanted a number above 0/],
     [["findings"], /missing required argument 'series'/],
     [["start", "--port", "high"], /Wanted a whole number from 0 to 65535/],
     [["start", "--port", "65536"], /Wanted a whole number from 0 to 65535/],
