@@ -190,6 +190,14 @@ describe("distributionFreeOrder", () => {
     [59, 0.95, 0.95, 1],
     [22, 0.9, 0.9, 1],
     [459, 0.99, 0.99, 1],
+    // Symmetry: of an odd number of fair coins, the greater half comes up with a chance of exactly one half.
+    [5, 0.5, 0.5, 3],
+    [9, 0.5, 0.5, 5],
+    [11, 0.5, 0.5, 6],
+    [999, 0.5, 0.5, 500],
+    // 1 − 0.9³ = 0.271 exactly.
+    [3, 0.9, 0.271, 1],
+    [2, 0.9, 0.271, undefined],
   ])("n = %d, content %d, confidence %d: rank %d", (n, content, confidence, order) => {
     expect(distributionFreeOrder({ n, content, confidence }).order).toBe(order);
   });

@@ -25,11 +25,13 @@ export function distributionFreeOrder(input: {
   readonly confidence: number;
 }): OrderStatistic {
   const { n, content, confidence } = input;
-  const reaches = (order: number, size: number) => binomialAtLeast(order, size, 1 - content) >= confidence;
+  // P(Binomial(5, ½) ≥ 3) is ½ to the last digit, but worked out it may come one rounding short of a confidence of ½.
+  const asked = confidence * (1 - 1e-12);
+  const reaches = (order: number, size: number) => binomialAtLeast(order, size, 1 - content) >= asked;
   let needs = Math.max(1, Math.ceil(Math.log1p(-confidence) / Math.log(content)));
   // The logarithms may be off by one count at a boundary.
-  while (needs > 1 && 1 - content ** (needs - 1) >= confidence) needs -= 1;
-  while (1 - content ** needs < confidence) needs += 1;
+  while (needs > 1 && reaches(1, needs - 1)) needs -= 1;
+  while (!reaches(1, needs)) needs += 1;
   if (n < needs) return { needs };
   let order = 1;
   let beyond = n + 1;

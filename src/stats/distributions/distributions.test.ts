@@ -21,6 +21,7 @@ import {
   studentizedRangeQuantile,
   studentTCdf,
   studentTQuantile,
+  studentTTails,
 } from "../mod.ts";
 
 /** Relative distance, or the distance itself from zero. */
@@ -131,6 +132,25 @@ describe("special functions and distributions", () => {
     for (const p of [1e-12, 0.003, 0.4, 0.75, 0.9999]) {
       const a = 4 * p * (1 - p);
       expect(off(studentTQuantile(p, 2), (2 * (p - 0.5) * Math.sqrt(2)) / Math.sqrt(a))).toBeLessThan(1e-12);
+    }
+  });
+
+  it("gives Student's t at any number of degrees of freedom", () => {
+    // Abramowitz and Stegun 26.7.5, its first three terms over the normal quantile.
+    for (const df of [2e4, 1e5, 1e7, 1e10, 1e16, 1e100, 1e300]) {
+      for (const p of [0.3, 0.01, 1e-6]) {
+        const z = normalQuantile(p);
+        const cube = z ** 3;
+        const first = (cube + z) / 4 / df;
+        const second = (5 * z ** 5 + 16 * cube + 3 * z) / 96 / df / df;
+        const third = (3 * z ** 7 + 19 * z ** 5 + 17 * cube - 15 * z) / 384 / df / df / df;
+        expect(off(studentTQuantile(p, df), z + first + second + third)).toBeLessThan(2e-14);
+      }
+    }
+    // Both ways of working it out, one on either side of 20,000 degrees, in the far tail as well.
+    for (const t of [0.1, 2, 9, 30]) {
+      const [below, above] = [studentTTails(-t, 19_999.999999999).lower, studentTTails(-t, 20_000).lower];
+      expect(off(below, above)).toBeLessThan(2e-11);
     }
   });
 
