@@ -141,6 +141,8 @@ export interface App {
     revision: number,
     patch: unknown,
   ): Promise<Result<StoredRecord<K>>>;
+  /** Changes the same fields of several pulls, of all or of none; what must be read again is read once for all. */
+  changePulls(input: unknown): Promise<Result<readonly StoredRecord<"pull">[]>>;
   remove(kind: RecordKind, id: string): Promise<Result<null>>;
   get<K extends RecordKind>(kind: K, id: string): Promise<Result<StoredRecord<K>>>;
   list<K extends RecordKind>(

@@ -1,5 +1,6 @@
 import type { App, Effects } from "./contract.ts";
 import { readCalibration } from "./read-calibration.ts";
+import { changeAndRead, changePulls, createAndRead } from "./use-cases/change-and-read.ts";
 import { addPullOfRows, override, undo } from "./use-cases/corrections.ts";
 import { findings } from "./use-cases/judge.ts";
 import { loadDemo } from "./use-cases/load-demo.ts";
@@ -17,7 +18,7 @@ import {
 } from "./use-cases/recordings.ts";
 import { getStored, removeRecord } from "./use-cases/records.ts";
 import { getReport, previewReport, publishReport } from "./use-cases/reports.ts";
-import { changeAndRead, changeLayout, createAndRead, reread } from "./use-cases/reread.ts";
+import { changeLayout, reread } from "./use-cases/reread.ts";
 import { createTraceCache } from "./use-cases/trace-cache.ts";
 
 /** Decoded samples kept at hand: some 16 million rows of time and force. */
@@ -36,6 +37,7 @@ export function createApp(effects: Effects): App {
   return {
     create: (kind, input) => createAndRead(effects, kind, input),
     change: (kind, id, revision, patch) => changeAndRead(effects, kind, id, revision, patch),
+    changePulls: (input) => changePulls(effects, input),
     remove: (kind, id) => removeRecord(effects, kind, id),
     get: (kind, id) => getStored(effects, kind, id),
     list: (kind, filter) => store.read.list(kind, filter),

@@ -50,6 +50,7 @@ export {
   type StoreWork,
   type StretchReading,
 } from "./store.ts";
+export { pullsChangeFields } from "./use-cases/change-and-read.ts";
 export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
 export { rereadFields } from "./use-cases/reread.ts";

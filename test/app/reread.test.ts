@@ -94,6 +94,38 @@ describe("a load cell's calibration", () => {
     expect(moved.revision).toBe(first.revision + 1);
   });
 
+  it("is applied to many pulls of one log in one reading, when they are said to be of another bench", async () => {
+    const { pulls } = await imported([12, 8, 9]);
+    let reads = 0;
+    const counting = createApp({
+      ...effects,
+      readRecording: (...all) => {
+        reads += 1;
+        return effects.readRecording(...all);
+      },
+    });
+    valueIn(await app.change("load-cell", cell.id, 1, { calibrationPoints: showsTwoPercentMore }));
+    const named = pulls.map(({ id, revision }) => ({ id, revision }));
+    const changed = valueIn(await counting.changePulls({ pulls: named, patch: { benchId: bench.id } }));
+    expect(changed.map(({ id, benchId }) => [id, benchId])).toEqual(pulls.map(({ id }) => [id, bench.id]));
+    expect(reads).toBe(1);
+    for (const [at, kn] of [12, 8, 9].entries()) {
+      const { valueN, expandedN, codes } = await peakOf(idOf(pulls, at));
+      expect(Math.abs(valueN - (kn * 1000) / 1.02)).toBeLessThanOrEqual(expandedN);
+      expect(codes).not.toContain("READING_OUT_OF_DATE");
+    }
+
+    // All or none: the second was changed meanwhile.
+    const stale = changed.map(({ id, revision }, at) => ({ id, revision: at === 1 ? 1 : revision }));
+    const refused = await counting.changePulls({ pulls: stale, patch: { operator: "me" } });
+    expect(problemOf(refused)).toMatchObject({ code: "BOOK_CHANGED", where: { field: "pulls[1]" } });
+    expect((await app.list("pull")).map(({ operator }) => operator)).toEqual(["", "", ""]);
+    expect(problemOf(await app.changePulls({ pulls: named, patch: { overrides: [] } }))).toMatchObject({
+      where: { field: "overrides" },
+    });
+    expect(problemOf(await app.changePulls({ pulls: [], patch: {} }))).toMatchObject({ code: "INPUT_FIELD" });
+  });
+
   it("travels with its doubts to findings and report: out of date, outside its range, one point", async () => {
     const specimen = await add(app, "specimen", { seriesId: series.id, label: "A1" });
     const { pulls } = await imported([12], bench.id);

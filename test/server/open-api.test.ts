@@ -71,6 +71,7 @@ test("covers every address of the API", () => {
     "get /api/recordings/{sha256}/bytes",
     "get /api/recordings/{sha256}/trace",
     "get /api/pulls/{id}",
+    "patch /api/pulls",
     "post /api/pulls/{id}/overrides",
     "delete /api/pulls/{id}/overrides/{number}",
     "post /api/recordings/{sha256}/pulls",

@@ -444,6 +444,18 @@ describe("a reading", () => {
     expect((await asking.ask("PUT", path, { layout: rampLayout })).status).toBe(200);
   });
 
+  test("follows several pulls at once to another bench, or none of them", async () => {
+    const bench = await create("bench", { name: "Another bench" });
+    const { body } = await asking.ask("GET", `/api/pulls/${pull.id}`);
+    const { revision } = (body as { value: { revision: number } }).value;
+    const patch = { benchId: bench.id };
+    const moved = await asking.ask("PATCH", "/api/pulls", { pulls: [{ id: pull.id, revision }], patch });
+    expect([moved.status, moved.body]).toMatchObject([200, { value: [{ id: pull.id, benchId: bench.id }] }]);
+    const late = await asking.ask("PATCH", "/api/pulls", { pulls: [{ id: pull.id, revision }], patch });
+    expect(late.status).toBe(409);
+    expect((await asking.ask("PATCH", "/api/pulls", { pulls: [], patch })).status).toBe(400);
+  });
+
   test("is made of rows that were not read as a pull", async () => {
     const path = `/api/recordings/${pull.recordingSha256}/pulls`;
     expect((await asking.ask("POST", path, { fromRow: 2, toRow: 20 })).status).toBe(400);

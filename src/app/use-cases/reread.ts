@@ -1,16 +1,16 @@
 import { z } from "zod";
-import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
+import { ok, type Problem, type Result, refuse } from "../../problem/mod.ts";
 import type { Layout } from "../../trace/mod.ts";
 import { checkInput } from "../check-input.ts";
 import type { Effects, ReadOtherwise, Reread, RereadChange } from "../contract.ts";
 import { layoutFields } from "../layout-fields.ts";
-import type { RecordKind, StoredRecord } from "../records.ts";
+import type { StoredRecord } from "../records.ts";
 import type { ReadingOfRecording, StoredRecording, StoreWork } from "../store.ts";
 import { type Cells, cellsOf } from "./cells.ts";
 import { compareReadings } from "./compare-readings.ts";
-import { byOrder, isUpToDate, withReading } from "./pulls.ts";
+import { byOrder, withReading } from "./pulls.ts";
 import { firstOf, type ReadAnew, readAnew } from "./read-anew.ts";
-import { changeRecord, createIn, createRecord } from "./records.ts";
+import { createIn } from "./records.ts";
 import type { TraceCache } from "./trace-cache.ts";
 import { notFound, orTrouble, transact } from "./transact.ts";
 
@@ -49,78 +49,6 @@ export async function changeLayout(
   return again;
 }
 
-/** Stores a new record; a pull that names a bench is read with the calibration of its cell. */
-export async function createAndRead<K extends RecordKind>(
-  effects: Effects,
-  kind: K,
-  input: unknown,
-): Promise<Result<StoredRecord<K>>> {
-  if (kind === "pull" && hasOverrides(input)) return refuse(overridesApart);
-  const created = await createRecord(effects, kind, input);
-  return created.ok ? upToDate(effects, kind, created) : created;
-}
-
-/** Changes a record, and makes the readings anew that rest on it. */
-export async function changeAndRead<K extends RecordKind>(
-  effects: Effects,
-  kind: K,
-  id: string,
-  revision: number,
-  patch: unknown,
-): Promise<Result<StoredRecord<K>>> {
-  if (kind === "pull" && hasOverrides(patch)) return refuse(overridesApart);
-  const changed = await changeRecord(effects, kind, id, revision, patch);
-  return changed.ok ? upToDate(effects, kind, changed) : changed;
-}
-
-/**
- * Makes readings anew that rest on a record which was stored: a cell, a bench, a pull. What cannot be read again stands
- * as it was, marked as out of date, and a warning says so: the record itself is stored.
- */
-async function upToDate<K extends RecordKind>(
-  effects: Effects,
-  kind: K,
-  stored: Result<StoredRecord<K>> & { readonly ok: true },
-): Promise<Result<StoredRecord<K>>> {
-  if (kind !== "load-cell" && kind !== "bench" && kind !== "pull") return stored;
-  const { id } = stored.value;
-  const { read } = effects.store;
-  const done = await orTrouble<StoredRecord<K>>(async () => {
-    const cells = await cellsOf(read);
-    const warnings: Warning[] = [...stored.warnings];
-    for (const [sha256, pulls] of bySha256(await pullsOn(read, kind, id, cells))) {
-      const recording = await read.getRecording(sha256);
-      if (recording === undefined || pulls.every((pull) => isUpToDate(pull, recording, cells))) continue;
-      const again = await readAgain(effects, sha256, {});
-      if (!again.ok) warnings.push(notReadAgain(`"${recording.fileName}"`, again.problems));
-    }
-    // Read again, a pull may have got another number in its recording, and so another revision.
-    return ok((await read.get(kind, id)) ?? stored.value, warnings);
-  });
-  return done.ok
-    ? done
-    : ok(stored.value, [...stored.warnings, notReadAgain("What rests on this", done.problems)]);
-}
-
-function notReadAgain(what: string, problems: readonly Problem[]): Warning {
-  return {
-    code: "READING_OUT_OF_DATE",
-    message: `${what} could not be read again: ${problems.map(({ message }) => message).join(" ")}`,
-    wayOut: "The reading stands as it was, marked as out of date. Read it again: bitterend reread.",
-  };
-}
-
-function hasOverrides(input: unknown): boolean {
-  return typeof input === "object" && input !== null && "overrides" in input;
-}
-
-const overridesApart: Problem = {
-  code: "INPUT_FIELD",
-  message: "Corrections of a reading are made and taken back one by one, not with the pull's other fields.",
-  where: { field: "overrides" },
-  wayOut: "Use the address of the pull's corrections.",
-};
-
 /** What is read again, and whether only the changes are asked for. */
 export const rereadFields = z.object({
   seriesId: z.string().min(1).optional(),
@@ -134,7 +62,7 @@ const tries = 3;
  * Reads one recording again outside a transaction, since that may take long, and stores it in one: if what the reading
  * rests on was changed meanwhile, it is read once more.
  */
-async function readAgain(
+export async function readAgain(
   effects: Effects,
   sha256: string,
   { dryRun = false, layout }: { readonly dryRun?: boolean; readonly layout?: Layout },
@@ -268,33 +196,6 @@ function changesOf({ recording, pulls, cells }: Known, { read, numbers, found }:
 function machineOf(pull: StoredRecord<"pull">, recording: ReadingOfRecording, cells: Cells) {
   const { reading, machineReading } = withReading(pull, recording, cells);
   return machineReading ?? reading;
-}
-
-/** The pulls whose reading may rest on this record. */
-async function pullsOn(
-  book: Pick<StoreWork, "get" | "list">,
-  kind: "load-cell" | "bench" | "pull",
-  id: string,
-  { benches }: Cells,
-): Promise<readonly StoredRecord<"pull">[]> {
-  if (kind === "pull") {
-    const pull = await book.get("pull", id);
-    return pull === undefined ? [] : [pull];
-  }
-  const ids =
-    kind === "bench" ? [id] : benches.filter(({ loadCellId }) => loadCellId === id).map((bench) => bench.id);
-  const pulls: StoredRecord<"pull">[] = [];
-  for (const benchId of ids) pulls.push(...(await book.list("pull", { benchId })));
-  return pulls;
-}
-
-function bySha256(pulls: readonly StoredRecord<"pull">[]): ReadonlyMap<string, StoredRecord<"pull">[]> {
-  const groups = new Map<string, StoredRecord<"pull">[]>();
-  for (const pull of pulls) {
-    if (pull.recordingSha256 === undefined) continue;
-    groups.set(pull.recordingSha256, [...(groups.get(pull.recordingSha256) ?? []), pull]);
-  }
-  return groups;
 }
 
 const busy: Problem = {

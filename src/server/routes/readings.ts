@@ -1,9 +1,16 @@
 import { z } from "zod";
-import { correctionFields, layoutFields, pastedFields, rereadFields, rowsFields } from "../../app/mod.ts";
+import {
+  correctionFields,
+  layoutFields,
+  pastedFields,
+  pullsChangeFields,
+  rereadFields,
+  rowsFields,
+} from "../../app/mod.ts";
 import { answer } from "../answers.ts";
 import { bodyCheckedAs, bodyIsCheckedByTheApp } from "../check-request.ts";
 import { envelopeOf, failures, idParams, sha256Params } from "../schemas/common.ts";
-import { storedPullSchema } from "../schemas/records.ts";
+import { patchSchemaOf, recordSchemas, storedPullSchema } from "../schemas/records.ts";
 import { pastedCalibrationSchema, readOtherwiseSchema, rereadSchema } from "../schemas/series.ts";
 import { answerIsNotChecked, type RouteContext, type Server } from "./routes.ts";
 
@@ -22,6 +29,26 @@ export function readingRoutes(server: Server, { app }: RouteContext): void {
       },
     },
     async ({ params }, reply) => answer(reply, await app.getPull(params.id)),
+  );
+
+  server.patch(
+    "/api/pulls",
+    {
+      validatorCompiler: bodyIsCheckedByTheApp,
+      schema: {
+        tags: ["recordings"],
+        summary: "Change the same fields of several pulls, of all of them or of none",
+        description:
+          "As when a whole day's log was pulled on another bench: a recording that must be read again for it is read once " +
+          "for all its pulls. Refused with 409 when one of the revisions is no longer the stored one.",
+        body: z.object({
+          pulls: pullsChangeFields.shape.pulls,
+          patch: patchSchemaOf("pull").shape.patch,
+        }),
+        response: { 200: envelopeOf(z.array(recordSchemas.pull)), ...failures },
+      },
+    },
+    async ({ body }, reply) => answer(reply, await app.changePulls(body)),
   );
 
   server.post(
