@@ -37,6 +37,7 @@ export { binomialAtLeast } from "./distributions/binomial.ts";
 export { chiSquaredQuantile, chiSquaredTails } from "./distributions/chi-squared.ts";
 export { fQuantile, fTails, nonCentralFUpper } from "./distributions/f.ts";
 export { logNormalCdf, logNormalQuantile } from "./distributions/log-normal.ts";
+export { logUpperSlopes, type UpperSlopes } from "./distributions/log-upper-table.ts";
 export { nonCentralTCdf, nonCentralTQuantile, nonCentralTTails } from "./distributions/non-central-t.ts";
 export {
   normalCdf,
@@ -73,9 +74,20 @@ export {
   lowerBoundMethods,
 } from "./lower-bound.ts";
 // Models.
+export {
+  type BlockedEffects,
+  type BlockedInput,
+  type BlockedSlope,
+  blockedEffects,
+  blockedSlope,
+  type LevelPair,
+} from "./models/blocked-effects.ts";
 export { type Columns, type LinearModel, type LinearModelInput, linearModel } from "./models/linear-model.ts";
 export { type MixedModel, type MixedModelInput, mixedModel } from "./models/mixed-model.ts";
+export { type VariancePart, type VarianceParts, varianceParts } from "./models/variance-parts.ts";
 export { type Normality, normality } from "./normality.ts";
+// Roots, for the statics of rigs too.
+export { findRoot, findRootFrom } from "./numeric/root.ts";
 export { grubbsCritical, type OutlierInput, type Outliers, outliers } from "./outliers.ts";
 // Planning.
 export { type Aim, detectableDifference, power, sampleSize } from "./planning/power.ts";
