@@ -38,6 +38,7 @@ export {
   type PictureSubject,
   type ReadingOfRecording,
   type ReadWith,
+  type RecipeVersion,
   type RecordFilter,
   type Store,
   type StoreAnswer,

@@ -79,6 +79,14 @@ export type StoreAnswer<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly refusal: StoreRefusal };
 
+/** What a recipe said at one of its revisions. The book keeps them all; none is ever changed. */
+export type RecipeVersion = {
+  readonly recipeId: string;
+  readonly revision: number;
+  readonly changedAt: string;
+  readonly fields: RecordFields<"recipe">;
+};
+
 export type RecordFilter = {
   readonly seriesId?: string;
   readonly specimenId?: string;
@@ -105,6 +113,9 @@ export interface StoreWork {
   remove(kind: RecordKind, id: string): Promise<StoreAnswer<null>>;
   get<K extends RecordKind>(kind: K, id: string): Promise<StoredRecord<K> | undefined>;
   list<K extends RecordKind>(kind: K, filter?: RecordFilter): Promise<readonly StoredRecord<K>[]>;
+
+  /** What a recipe said at each of its revisions, the oldest first; without an id, the versions of all recipes. */
+  recipeVersions(recipeId?: string): Promise<readonly RecipeVersion[]>;
 
   insertRecording(recording: StoredRecording, bytes: readonly Uint8Array[]): Promise<void>;
   getRecording(sha256: string): Promise<StoredRecording | undefined>;
@@ -143,6 +154,7 @@ export interface Store {
     StoreWork,
     | "get"
     | "list"
+    | "recipeVersions"
     | "getRecording"
     | "listRecordings"
     | "recordingBytes"

@@ -24,5 +24,5 @@ export {
   type SeriesFields,
   seriesFields,
 } from "./series.ts";
-export { type SpecimenFields, specimenFields } from "./specimen.ts";
+export { type SpecimenFields, specimenFields, type WantedFields, wantedFields } from "./specimen.ts";
 export { cellPlacements, drives, failurePlaces, hardwareForms, outcomeKinds } from "./words.ts";

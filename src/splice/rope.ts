@@ -14,6 +14,12 @@ export const ropeFields = z.object({
   ratedStrengthEnds: z.enum(strengthEnds).default("not stated"),
   ratedStrengthSource: z.string().trim().max(2000).default(""),
   coating: z.string().trim().max(200).default(""),
+  /** Length of one pick as it was measured along the rope: the way from one crossing of a strand to the next. */
+  pickLengthMm: z.number().positive().max(1000).optional(),
+  /** Force over strain of the bedded rope (EA): the force that would stretch it to twice its length. */
+  stiffnessN: z.number().positive().max(1e12).optional(),
+  /** Standard uncertainty of the stiffness. */
+  stiffnessSpreadN: z.number().nonnegative().max(1e12).optional(),
   notes: z.string().max(100_000).default(""),
 });
 export type RopeFields = z.infer<typeof ropeFields>;
@@ -24,6 +30,10 @@ export const spoolFields = z.object({
   name: z.string().trim().min(1).max(200),
   batch: z.string().trim().max(200).default(""),
   lengthM: z.number().positive().max(1e6).optional(),
+  /** Taken from the spool for anything that is no specimen of the book. */
+  otherUseM: z.number().nonnegative().max(1e6).default(0),
+  pricePerM: z.number().nonnegative().max(1e6).optional(),
+  currency: z.string().trim().max(20).default(""),
   boughtOn: z.iso.date().optional(),
   notes: z.string().max(100_000).default(""),
 });

@@ -2,6 +2,7 @@ import type { Kysely } from "kysely";
 import { type Store, StoreTrouble, type StoreWork } from "../app/mod.ts";
 import type { Problem } from "../problem/mod.ts";
 import { getPicture, insertPicture, listPictures, removePicture } from "./pictures.ts";
+import { recipeVersions } from "./recipe-versions.ts";
 import {
   getRecording,
   insertRecording,
@@ -33,6 +34,7 @@ export function makeStore(db: Kysely<Database>, troubleOf: (error: unknown) => P
     read: {
       get: (kind, id) => orTrouble(() => read.get(kind, id)),
       list: (kind, filter) => orTrouble(() => read.list(kind, filter)),
+      recipeVersions: (id) => orTrouble(() => read.recipeVersions(id)),
       getRecording: (sha256) => orTrouble(() => read.getRecording(sha256)),
       listRecordings: (filter) => orTrouble(() => read.listRecordings(filter)),
       recordingBytes: (sha256) => orTrouble(() => read.recordingBytes(sha256)),
@@ -54,6 +56,7 @@ function workOn(db: Kysely<Database>): StoreWork {
     remove: (kind, id) => removeRecord(db, kind, id),
     get: (kind, id) => getRecord(db, kind, id),
     list: (kind, filter) => listRecords(db, kind, filter),
+    recipeVersions: (id) => recipeVersions(db, id),
     insertRecording: (recording, bytes) => insertRecording(db, recording, bytes),
     getRecording: (sha256) => getRecording(db, sha256),
     listRecordings: (filter) => listRecordings(db, filter),

@@ -10,6 +10,7 @@ import {
   type StoreRefusal,
 } from "../app/mod.ts";
 import { usersOf } from "./in-use.ts";
+import { keepVersion, removeVersions } from "./recipe-versions.ts";
 import { toColumns, toRecord } from "./rows.ts";
 import { type Database, type RecordTableName, recordShapes } from "./tables.ts";
 
@@ -29,7 +30,9 @@ export async function insertRecord<K extends RecordKind>(
     .insertInto(tableOf(kind))
     .values({ ...keptColumns(kept), ...toColumns(kind, fields) })
     .execute();
-  return { ok: true, value: { ...fields, ...kept } };
+  const stored: StoredRecord<K> = { ...fields, ...kept };
+  if (isRecipe(kind, stored)) await keepVersion(db, stored);
+  return { ok: true, value: stored };
 }
 
 export async function updateRecord<K extends RecordKind>(
@@ -53,10 +56,15 @@ export async function updateRecord<K extends RecordKind>(
     .executeTakeFirstOrThrow();
   // Where two transactions may run side by side, another may have come between the look and the change.
   if (numUpdatedRows !== 1n) return changedMeanwhile(id, revision + 1);
-  return {
-    ok: true,
-    value: { ...fields, id, revision: revision + 1, createdAt: stored.createdAt, changedAt },
+  const changed: StoredRecord<K> = {
+    ...fields,
+    id,
+    revision: revision + 1,
+    createdAt: stored.createdAt,
+    changedAt,
   };
+  if (isRecipe(kind, changed)) await keepVersion(db, changed);
+  return { ok: true, value: changed };
 }
 
 export async function removeRecord(
@@ -66,6 +74,7 @@ export async function removeRecord(
 ): Promise<StoreAnswer<null>> {
   const users = await usersOf(db, kind, id);
   if (users !== undefined) return { ok: false, refusal: { kind: "in-use", id, by: users } };
+  if (kind === "recipe") await removeVersions(db, id);
   const { numDeletedRows } = await db
     .deleteFrom(tableOf(kind))
     .where("id", "=", id)
@@ -143,6 +152,10 @@ async function taken<K extends RecordKind>(
   if ((await query.executeTakeFirst()) === undefined) return undefined;
   const field = key.at(-1) ?? "id";
   return { kind: "taken", field, value: String((fields as Record<string, unknown>)[field]) };
+}
+
+function isRecipe(kind: RecordKind, _stored: object): _stored is StoredRecord<"recipe"> {
+  return kind === "recipe";
 }
 
 function referencesOf(kind: RecordKind): [string, RecordKind][] {

@@ -29,6 +29,14 @@ export interface RecordingTable extends Counted {
   stretches: string;
 }
 
+/** What a recipe said at one of its revisions; rows are added and never changed. */
+export interface RecipeVersionTable {
+  recipeId: string;
+  revision: number;
+  changedAt: string;
+  fields: string;
+}
+
 export interface PictureTable extends Counted {
   id: string;
   seriesId: string | null;
@@ -57,6 +65,7 @@ export interface Database {
   rope: RecordTable;
   spool: RecordTable;
   recipe: RecordTable;
+  recipeVersion: RecipeVersionTable;
   hardware: RecordTable;
   loadCell: RecordTable;
   bench: RecordTable;
@@ -107,6 +116,9 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
       ratedStrengthEnds: "text",
       ratedStrengthSource: "text",
       coating: "text",
+      pickLengthMm: "number",
+      stiffnessN: "number",
+      stiffnessSpreadN: "number",
       notes: "text",
     },
   },
@@ -117,6 +129,9 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
       name: "text",
       batch: "text",
       lengthM: "number",
+      otherUseM: "number",
+      pricePerM: "number",
+      currency: "text",
       boughtOn: "text",
       notes: "text",
     },
@@ -126,11 +141,22 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
     columns: {
       name: "text",
       kind: "text",
+      variant: "text",
       buryFullDiameters: "number",
       buryTaperDiameters: "number",
+      burySource: "text",
+      taperStrandsLeft: "number",
+      crossings: "number",
+      strandsEachSide: "number",
       lockStitch: "text",
+      stitchDiameters: "number",
+      setShare: "number",
+      setHoldS: "number",
+      numbers: "json",
+      steps: "json",
       legs: "number",
       wraps: "number",
+      basedOn: "text",
       notes: "text",
     },
   },
@@ -186,13 +212,23 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
       ropeId: "text",
       spoolId: "text",
       recipeId: "text",
+      recipeRevision: "number",
+      wanted: "json",
       maker: "text",
       madeOn: "text",
       levels: "json",
       cutLengthMm: "number",
       finishedLengthMm: "number",
+      finishedAtTensionMm: "number",
+      finishedTensionN: "number",
       buryFullMm: "number",
       buryTaperMm: "number",
+      secondBuryFullMm: "number",
+      secondBuryTaperMm: "number",
+      picksPerStep: "json",
+      secondPicksPerStep: "json",
+      makingMinutes: "number",
+      redo: "text",
       notes: "text",
     },
   },

@@ -287,3 +287,40 @@ describe("pulls", () => {
     ).toMatchObject({ code: "INPUT_FIELD", where: { field: "recordingSha256" } });
   });
 });
+
+describe("the version of a recipe that a specimen was made by", () => {
+  const recipe = { name: "30 d loop", kind: "crossed-tail loop", buryFullDiameters: 30, legs: 2 };
+
+  it("is the present one where none is named, and stays when the recipe changes", async () => {
+    const made = await add(app, "recipe", recipe);
+    const series = await add(app, "series", { title: "t" });
+    const first = await add(app, "specimen", { seriesId: series.id, label: "A1", recipeId: made.id });
+    expect(first.recipeRevision).toBe(1);
+    valueIn(await app.change("recipe", made.id, 1, { buryFullDiameters: 36 }));
+    const noted = valueIn(await app.change("specimen", first.id, 1, { notes: "seen" }));
+    expect(noted.recipeRevision).toBe(1);
+    const second = await add(app, "specimen", { seriesId: series.id, label: "A2", recipeId: made.id });
+    expect(second.recipeRevision).toBe(2);
+    const other = await add(app, "recipe", { ...recipe, name: "other" });
+    const moved = valueIn(await app.change("specimen", second.id, 1, { recipeId: other.id }));
+    expect(moved.recipeRevision).toBe(1);
+    const none = valueIn(await app.change("specimen", second.id, 2, { recipeId: null }));
+    expect(none).not.toHaveProperty("recipeRevision");
+  });
+
+  it("must be one that the book keeps", async () => {
+    const made = await add(app, "recipe", recipe);
+    const series = await add(app, "series", { title: "t" });
+    const ask = { seriesId: series.id, label: "A1", recipeId: made.id, recipeRevision: 7 };
+    expect(problemOf(await app.create("specimen", ask))).toMatchObject({
+      code: "INPUT_FIELD",
+      where: { field: "recipeRevision" },
+      found: "7",
+      expected: "a version of the recipe that the book keeps: 1",
+    });
+    expect(problemOf(await app.create("specimen", { ...ask, recipeId: undefined }))).toMatchObject({
+      where: { field: "recipeRevision" },
+      expected: "recipeId beside it",
+    });
+  });
+});

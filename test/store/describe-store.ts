@@ -41,6 +41,42 @@ export function describeStore(name: string, open: () => Promise<StoreUnderTest>)
         }
       });
 
+      it("keeps every version of a recipe, and takes them out with it", async () => {
+        const first = await add(store, "recipe", recipe);
+        const other = await add(store, "recipe", { ...recipe, name: "another" });
+        const second = await store.transaction((work) =>
+          work.update(
+            "recipe",
+            first.id,
+            1,
+            "2024-05-02T08:00:00.000Z",
+            fieldsOf("recipe", {
+              ...recipe,
+              buryFullDiameters: 36,
+              steps: [{ text: "Milk.", figure: "milk" }],
+            }),
+          ),
+        );
+        expect(second.ok).toBe(true);
+        expect(await store.read.recipeVersions(first.id)).toEqual([
+          { recipeId: first.id, revision: 1, changedAt: first.changedAt, fields: fieldsOf("recipe", recipe) },
+          {
+            recipeId: first.id,
+            revision: 2,
+            changedAt: "2024-05-02T08:00:00.000Z",
+            fields: fieldsOf("recipe", {
+              ...recipe,
+              buryFullDiameters: 36,
+              steps: [{ text: "Milk.", figure: "milk" }],
+            }),
+          },
+        ]);
+        expect(await store.read.recipeVersions()).toHaveLength(3);
+        const removed = await store.transaction((work) => work.remove("recipe", first.id));
+        expect(removed.ok).toBe(true);
+        expect((await store.read.recipeVersions()).map(({ recipeId }) => recipeId)).toEqual([other.id]);
+      });
+
       it("leaves absent fields absent", async () => {
         const series = await add(store, "series", { title: "t" });
         const pull = await add(store, "pull", { seriesId: series.id });
@@ -485,10 +521,40 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
       ratedStrengthEnds: "spliced",
       ratedStrengthSource: "data sheet of 2023",
       coating: "urethane",
+      pickLengthMm: 4.25,
+      stiffnessN: 1_100_000,
+      stiffnessSpreadN: 90_000,
       notes,
     },
-    spool: { ropeId: aRope.id, name: "Spool 1", batch: "b-7", lengthM: 200.5, boughtOn: "2024-02-29", notes },
-    recipe: { ...recipe, buryTaperDiameters: 12.5, lockStitch: "six passes", wraps: 2, notes },
+    spool: {
+      ropeId: aRope.id,
+      name: "Spool 1",
+      batch: "b-7",
+      lengthM: 200.5,
+      otherUseM: 3.25,
+      pricePerM: 2.4,
+      currency: "EUR",
+      boughtOn: "2024-02-29",
+      notes,
+    },
+    recipe: {
+      ...recipe,
+      variant: "one end free",
+      buryTaperDiameters: 12.5,
+      burySource: "a workshop",
+      taperStrandsLeft: 4,
+      crossings: 1,
+      strandsEachSide: 6,
+      lockStitch: "six passes",
+      stitchDiameters: 5,
+      setShare: 0.15,
+      setHoldS: 60,
+      numbers: { contraction: { value: 0.08, spread: 0.01, low: 0.05, high: 0.12, source: "own log" } },
+      steps: [{ text: "Pierce.", figure: "pierce-once" }, { text: "Milk." }],
+      wraps: 2,
+      basedOn: "crossed-tail-loop",
+      notes,
+    },
     hardware: { name: "pin 30", form: "shackle", diameterMm: 30, ownStrengthN: 120_000, notes },
     "load-cell": {
       name: "cell 5 t",
@@ -530,13 +596,32 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
       ropeId: aRope.id,
       spoolId: aSpool.id,
       recipeId: aRecipe.id,
+      recipeRevision: 1,
+      wanted: {
+        lengthMm: 690,
+        measure: "pin centres",
+        tensionN: 5000,
+        bedded: true,
+        nearPinMm: 16,
+        farPinMm: 20,
+        nearEyeMm: 80,
+        farEyeMm: 81,
+      },
       maker: "me",
       madeOn: "2024-04-30",
       levels: { bury: 20, 'made by: "whom"': "me" },
       cutLengthMm: 2000.25,
       finishedLengthMm: 700,
+      finishedAtTensionMm: 712.5,
+      finishedTensionN: 5000,
       buryFullMm: 0,
       buryTaperMm: 60,
+      secondBuryFullMm: 180,
+      secondBuryTaperMm: 61,
+      picksPerStep: [3, 3, 2],
+      secondPicksPerStep: [4],
+      makingMinutes: 25,
+      redo: "the far tail",
       notes,
     },
     pull: {

@@ -60,3 +60,58 @@ it("opens a book of schema 1: all is there, and its readings can be made again",
   expect(valueIn(await app.report("rep-1")).html).toBe("<!doctype html><p>a page — frozen</p>");
   await opened.value.close();
 });
+
+it("opens a book of schema 2: its recipe's version is kept, and its specimen was made by that one", async () => {
+  const database = new Sqlite(path);
+  database.exec(readFileSync(join(books, "schema-0002.sql"), "utf8"));
+  database.close();
+  const opened = await openSqliteBook(path);
+  if (!opened.ok) throw new Error(JSON.stringify(opened.problems));
+  const app = createApp(nodeEffects(opened.value));
+
+  // What stands in the SQL text, and the defaults of what came since.
+  const [recipe] = await app.list("recipe");
+  const said = {
+    name: "30 d",
+    kind: "crossed-tail loop",
+    buryFullDiameters: 30.5,
+    buryTaperDiameters: 10,
+    lockStitch: "six passes",
+    notes: 'it\'s "my" way',
+    taperStrandsLeft: 2,
+    strandsEachSide: 6,
+    crossings: 0,
+    numbers: {},
+    steps: [],
+    burySource: "",
+    basedOn: "",
+    legs: 2,
+    wraps: 1,
+  };
+  expect(recipe).toMatchObject({ ...said, revision: 3 });
+  expect(await opened.value.read.recipeVersions()).toEqual([
+    { recipeId: recipe?.id, revision: 3, changedAt: "2024-05-01T09:00:00.000Z", fields: said },
+  ]);
+  const [specimen] = await app.list("specimen");
+  expect(specimen).toMatchObject({
+    recipeId: recipe?.id,
+    recipeRevision: 3,
+    cutLengthMm: 1890.5,
+    finishedLengthMm: 700,
+    buryFullMm: 183,
+    buryTaperMm: 60,
+    picksPerStep: [],
+    redo: "",
+  });
+  expect(specimen).not.toHaveProperty("wanted");
+  expect((await app.list("spool"))[0]).toMatchObject({ otherUseM: 0, currency: "" });
+
+  // Changed now, the recipe has two versions, and the specimen stays with the one that it was made by.
+  valueIn(await app.change("recipe", recipe?.id ?? "", 3, { buryFullDiameters: 36 }));
+  expect((await opened.value.read.recipeVersions(recipe?.id)).map(({ revision }) => revision)).toEqual([
+    3, 4,
+  ]);
+  valueIn(await app.change("specimen", specimen?.id ?? "", 1, { buryFullMm: 180 }));
+  expect(valueIn(await app.get("specimen", specimen?.id ?? "")).recipeRevision).toBe(3);
+  await opened.value.close();
+});

@@ -105,6 +105,7 @@ async function checkSpecimen(
         expected: `one of ${factor.levels.map((one) => JSON.stringify(one)).join(", ")}`,
       });
   }
+  problems.push(...(await versionFaults(book, fields)));
   const spool = fields.spoolId === undefined ? undefined : await book.get("spool", fields.spoolId);
   if (spool !== undefined && fields.ropeId !== undefined && spool.ropeId !== fields.ropeId)
     warnings.push({
@@ -115,6 +116,26 @@ async function checkSpecimen(
       expected: spool.ropeId,
     });
   return problems.length > 0 ? { ok: false, problems } : ok(null, warnings);
+}
+
+/** A version is one that the recipe has. */
+async function versionFaults(
+  book: StoreWork,
+  { recipeId, recipeRevision }: RecordFields<"specimen">,
+): Promise<Problem[]> {
+  if (recipeRevision === undefined) return [];
+  if (recipeId === undefined)
+    return [fieldProblem("recipeRevision", String(recipeRevision), "recipeId beside it")];
+  const kept = (await book.recipeVersions(recipeId)).map(({ revision }) => revision);
+  return kept.includes(recipeRevision)
+    ? []
+    : [
+        fieldProblem(
+          "recipeRevision",
+          String(recipeRevision),
+          `a version of the recipe that the book keeps: ${kept.join(", ")}`,
+        ),
+      ];
 }
 
 async function checkPull(

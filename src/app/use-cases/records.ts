@@ -29,7 +29,8 @@ export async function createIn<K extends RecordKind>(
   if (!meaning.ok) return meaning;
   const createdAt = now();
   const kept = { id: newId(idPrefixes[kind]), revision: 1, createdAt, changedAt: createdAt };
-  const answer = await book.insert(kind, kept, checked.value);
+  const fields = await withRecipeVersion(book, kind, checked.value);
+  const answer = await book.insert(kind, kept, fields);
   return answer.ok ? ok(answer.value, meaning.warnings) : refuse(refusalProblem(answer.refusal));
 }
 
@@ -68,7 +69,8 @@ export async function changeIn<K extends RecordKind>(
   if (!checked.ok) return checked;
   const meaning = await checkMeaning(book, kind, checked.value, stored);
   if (!meaning.ok) return meaning;
-  const answer = await book.update(kind, id, revision, now(), checked.value);
+  const fields = await withRecipeVersion(book, kind, checked.value);
+  const answer = await book.update(kind, id, revision, now(), fields);
   return answer.ok ? ok(answer.value, meaning.warnings) : refuse(refusalProblem(answer.refusal));
 }
 
@@ -114,11 +116,32 @@ function patched<K extends RecordKind>(
     const value = (stored as Record<string, unknown>)[field];
     if (value !== undefined) fields[field] = value;
   }
+  // Another recipe is another version as well, unless the change names it.
+  if (kind === "specimen" && "recipeId" in patch && patch["recipeId"] !== fields["recipeId"])
+    delete fields["recipeRevision"];
   for (const [field, value] of Object.entries(patch)) {
     if (value === null) delete fields[field];
     else if (value !== undefined) fields[field] = value;
   }
   return fields;
+}
+
+/** A specimen that names a recipe and no version of it is made by the present one. */
+async function withRecipeVersion<K extends RecordKind>(
+  book: StoreWork,
+  kind: K,
+  fields: RecordFields<K>,
+): Promise<RecordFields<K>> {
+  if (kind !== "specimen") return fields;
+  const { recipeId, recipeRevision, ...specimen } = fields as RecordFields<"specimen">;
+  // A recipe that is not there is refused by the store, with the words for it.
+  const recipe = recipeId === undefined ? undefined : await book.get("recipe", recipeId);
+  const completed: RecordFields<"specimen"> = {
+    ...specimen,
+    ...(recipeId === undefined ? {} : { recipeId }),
+    ...(recipe === undefined ? {} : { recipeRevision: recipeRevision ?? recipe.revision }),
+  };
+  return completed as RecordFields<K>;
 }
 
 function schemaOf<K extends RecordKind>(kind: K): z.ZodType<RecordFields<K>> {

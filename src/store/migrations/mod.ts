@@ -6,10 +6,12 @@ import type { Kysely, MigrationProvider } from "kysely";
 import type { Flavour } from "../flavour.ts";
 import { firstBook } from "./0001-first-book.ts";
 import { deeperReading } from "./0002-deeper-reading.ts";
+import { splice } from "./0003-splice.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
   "0002-deeper-reading": deeperReading,
+  "0003-splice": splice,
 };
 
 /** The names of all steps that this program knows, oldest first. */
