@@ -2,7 +2,7 @@
  * Every code that a problem or warning can carry, with the sentence that docs/errors.md prints for it.
  * A code names a kind of trouble, not a place in the program; once published it keeps its meaning.
  * Prefixes: INPUT any field, TRACE a recording's file, READING what was read out of it, STAT a statistic,
- * UNIT units, BOOK the store, SERVER the local server, FINDING a judgement, REPORT a published page.
+ * UNIT units, BOOK the store, SERVER the local server, FINDING a judgement, RIG a rig, REPORT a published page.
  */
 export const problemCodes = {
   INPUT_FIELD: "A field of a form, an option or a JSON body does not hold what is wanted there.",
@@ -121,7 +121,13 @@ export const problemCodes = {
   FINDING_READING_DOUBTS: "A finding rests on pulls whose reading carries doubts.",
   FINDING_OUTCOME_DIFFERS:
     "What a person said of a pull's end is not what its recording looks like; both stand.",
+  FINDING_CONFOUNDED: "What a factor did cannot be told from what else differed with it.",
+  FINDING_FEW_GROUPS: "So few ropes, spools, makers or sources say little of how far others would differ.",
+  FINDING_NARROW_RANGE: "A slope is told for a wider range than was pulled.",
   FINDING_PLAN_TOO_LARGE: "The plan has more cells than can be listed.",
+  RIG_IMPOSSIBLE: "A rig that cannot hang as it was described.",
+  RIG_STRAIN: "A line would have to stretch further than its fibre can.",
+  RIG_FLAT: "A line hangs so flat that its tension cannot be known without its stiffness.",
   REPORT_PICTURES: "Photographs were left out of a report because the page would be too large.",
 } as const;
 

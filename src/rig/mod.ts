@@ -1,8 +1,16 @@
 /**
- * What a finding means in use: so far the customary design factors and the load that a stated bound comes down to.
+ * What a finding means in use: the forces in lines, lifts and pulleys by statics, the customary design factors, and the
+ * load that a stated bound comes down to.
  *
  * @example
  * workingLoad(30_000 as Newtons, 5) // 6 kN, and no word of it being safe
  */
 export { type DesignFactor, designFactors } from "./design-factors.ts";
+// Forces by statics.
+export { type Capstan, capstan } from "./statics/capstan.ts";
+export { type Catenary, catenary } from "./statics/catenary.ts";
+export { type FallEnergy, fallEnergy } from "./statics/fall-energy.ts";
+export { type LoadedLine, type LoadedLineInput, loadedLine } from "./statics/loaded-line.ts";
+export { type Redirect, redirect } from "./statics/redirect.ts";
+export { type SlingLegs, slingLegs } from "./statics/sling-legs.ts";
 export { workingLoad } from "./working-load.ts";

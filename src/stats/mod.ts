@@ -55,7 +55,16 @@ export {
 export { weibullCdf, weibullQuantile, weibullUpper } from "./distributions/weibull.ts";
 // Which law, and does it fit?
 export type { AndersonDarling } from "./fit/anderson-darling.ts";
-export { type Family, type Fit, type FitInput, families, fitFamily } from "./fit/fit.ts";
+export {
+  type Estimate,
+  type EstimateInput,
+  estimateFamily,
+  type Family,
+  type Fit,
+  type FitInput,
+  families,
+  fitFamily,
+} from "./fit/fit.ts";
 export { type FitComparison, fitCompare, type RankedFit } from "./fit/fit-compare.ts";
 export { type CompareMany, compareMany, type Pair } from "./groups/compare-many.ts";
 export { type CompareTwo, type CompareTwoInput, compareTwo } from "./groups/compare-two.ts";

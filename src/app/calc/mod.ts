@@ -20,6 +20,7 @@ import { describingCalculations } from "./describe.ts";
 import { fitCalculations } from "./fits.ts";
 import { modelCalculations } from "./models.ts";
 import { planningCalculations } from "./planning.ts";
+import { rigCalculations } from "./rig.ts";
 import { uncertaintyCalculations } from "./uncertainty.ts";
 import { unitCalculations } from "./units.ts";
 
@@ -38,6 +39,7 @@ export const calculations: readonly Calculation[] = [
   ...planningCalculations,
   ...countCalculations,
   ...uncertaintyCalculations,
+  ...rigCalculations,
   ...unitCalculations,
 ];
 
