@@ -1,9 +1,5 @@
 import { ok, type Problem, type Result, refuse, type Warning } from "../problem/mod.ts";
-import {
-  normalConditionalBound,
-  type Readings,
-  weibullConditionalBound,
-} from "./bounds/conditional-bound.ts";
+import { conditionalNormal, conditionalWeibull, type Readings } from "./bounds/conditional-law.ts";
 import { hansonKoopmansFactor } from "./bounds/hanson-koopmans.ts";
 import { distributionFreeOrder } from "./bounds/order-statistic.ts";
 import { nonCentralTCdf } from "./distributions/non-central-t.ts";
@@ -187,7 +183,8 @@ const works: Readonly<Record<LowerBoundMethod, (asked: Asked) => Result<Worked>>
     ];
     if (problem !== undefined) return refuse(problem);
     const logs = onLogs(asked).readings;
-    const bound = Math.exp(weibullConditionalBound(logs, asked.content, asked.confidence));
+    const score = Math.log(-Math.log(asked.content));
+    const bound = Math.exp(conditionalWeibull(logs).placeBelow(score, 1 - asked.confidence));
     return ok(
       { bound, meaning: claim(asked, "if the values follow a Weibull distribution") },
       approximate(asked),
@@ -243,7 +240,8 @@ function meanAndSd(asked: Asked, name: string): Result<{ n: number; mean: number
 function censoredNormal(asked: Asked, law: "normal" | "log-normal"): Result<Worked> {
   const [problem] = [...problemsOfScatter(asked, `A ${law} bound`), ...problemsOfManyMarks(asked)];
   if (problem !== undefined) return refuse(problem);
-  const bound = normalConditionalBound(asked.readings, asked.content, asked.confidence);
+  const score = -normalQuantile(asked.content);
+  const bound = conditionalNormal(asked.readings).placeBelow(score, 1 - asked.confidence);
   const condition = law === "normal" ? "the values" : "the logarithms of the values";
   return ok(
     {

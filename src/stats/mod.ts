@@ -40,6 +40,7 @@ export { logNormalCdf, logNormalQuantile } from "./distributions/log-normal.ts";
 export { logUpperSlopes, type UpperSlopes } from "./distributions/log-upper-table.ts";
 export { nonCentralTCdf, nonCentralTQuantile, nonCentralTTails } from "./distributions/non-central-t.ts";
 export {
+  logNormalUpper,
   normalCdf,
   normalDensity,
   normalQuantile,

@@ -10,13 +10,13 @@ const parameters = z.record(z.string(), z.number()).readonly();
 export const fitCalculations = [
   defineCalculation({
     name: "fit",
-    version: "1",
+    version: "2",
     answers:
       "Which normal, log-normal or Weibull law fits the values best, how well are its parameters known, and does it fit?",
     formula:
-      "Maximum likelihood; intervals where 2 (L_max − L_profile) stays below the quantile of chi-squared with one degree of freedom; AICc = −2L + 4 + 12 / (n − 3)",
+      "Maximum likelihood; intervals where 2 (L_max − L_profile) stays below the quantile of chi-squared with one degree of freedom; calibrated ones by Student's t and chi-squared, or conditional on the pattern of the values; AICc = −2L + 4 + 12 / (n − 3)",
     source:
-      "W. Q. Meeker and L. A. Escobar, Statistical Methods for Reliability Data (1998), chapter 8; K. P. Burnham and D. R. Anderson, Model Selection and Multimodel Inference (2002), 2.4",
+      "W. Q. Meeker and L. A. Escobar, Statistical Methods for Reliability Data (1998), chapter 8; J. F. Lawless, Statistical Models and Methods for Lifetime Data, 2nd ed. (2003), appendix E; K. P. Burnham and D. R. Anderson, Model Selection and Multimodel Inference (2002), 2.4",
     input: z.object({
       values,
       censored: censored.exactOptional(),
@@ -28,7 +28,12 @@ export const fitCalculations = [
       n: z.number(),
       censoredCount: z.number(),
       parameters,
-      intervals: z.record(z.string(), interval).readonly(),
+      intervals: z.record(z.string(), interval).readonly().describe("Of the profile likelihood."),
+      calibratedIntervals: z
+        .record(z.string(), interval)
+        .readonly()
+        .exactOptional()
+        .describe("Such as hold what they claim at any number of values."),
       logLikelihood: z.number(),
       aicc: z.number().exactOptional(),
       andersonDarling: tested.exactOptional(),

@@ -1,7 +1,10 @@
 import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
-import { type Family, type Fit, families, fitFamily } from "./fit.ts";
+import { type Estimate, estimateFamily, type Family, families } from "./fit.ts";
 
-export type RankedFit = Pick<Fit, "family" | "parameters" | "logLikelihood" | "aicc" | "andersonDarling"> & {
+export type RankedFit = Pick<
+  Estimate,
+  "family" | "parameters" | "logLikelihood" | "aicc" | "andersonDarling"
+> & {
   /** How much worse than the best: the difference in AICc, which here is twice that in log-likelihood. */
   readonly difference: number;
   /** Akaike's weight: the share of belief among these families, from equal beliefs. */
@@ -19,7 +22,7 @@ export type FitComparison = {
 /**
  * Which of the families fits the values best, and whether the values can tell.
  *
- * Values and marks as for `fitFamily`; families all three unless named. A difference in AICc below 2 decides nothing (Burnham
+ * Values and marks as for `estimateFamily`; families all three unless named. A difference in AICc below 2 decides nothing (Burnham
  * and Anderson 2002, 2.6). Families that the values rule out (a value of zero and Weibull) are left out with a warning.
  * Refused where no family can be fitted.
  *
@@ -33,7 +36,7 @@ export function fitCompare(input: {
   readonly families?: readonly Family[];
 }): Result<FitComparison> {
   const { families: asked = families, ...data } = input;
-  const answers = asked.map((family) => fitFamily({ ...data, family }));
+  const answers = asked.map((family) => estimateFamily({ ...data, family }));
   const fitted = answers.flatMap((answer) => (answer.ok ? [answer.value] : []));
   const problems = answers.flatMap((answer) => (answer.ok ? [] : answer.problems));
   const [problem, ...more] = problems;
