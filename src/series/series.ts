@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { lowerBoundMethods } from "../stats/mod.ts";
 
 /** A level of a factor: a number in the factor's unit, or a word. */
 export const levelValue = z.union([z.number(), z.string().trim().min(1).max(200)]);
@@ -12,6 +13,9 @@ export const factorFields = z.object({
 });
 export type Factor = z.infer<typeof factorFields>;
 
+/** From as likely as not to what the tolerance factors are exact for. */
+const boundShare = z.number().min(0.5).max(0.9999);
+
 /** A question that pulls can answer, with the factors and levels that it varies. */
 export const seriesFields = z.object({
   title: z.string().trim().min(1).max(300),
@@ -22,6 +26,10 @@ export const seriesFields = z.object({
   factors: z.array(factorFields).max(10).default([]),
   /** How many pulls each cell of the plan should get; 0 where the plan does not say. */
   pullsPerCell: z.number().int().min(0).max(1000).default(0),
+  /** By what method a strength is stated of each cell, for what share of specimens, and how surely. */
+  boundMethod: z.enum(lowerBoundMethods).default("normal"),
+  boundContent: boundShare.default(0.95),
+  boundConfidence: boundShare.default(0.95),
   simulated: z.boolean().default(false),
   notes: z.string().max(100_000).default(""),
 });

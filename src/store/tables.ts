@@ -73,6 +73,8 @@ export interface Database {
   specimen: RecordTable;
   pull: RecordTable;
   layout: RecordTable;
+  claim: RecordTable;
+  pooledSeries: RecordTable;
   recording: RecordingTable;
   recordingChunk: { recordingSha256: string; number: number; bytes: Uint8Array };
   picture: PictureTable;
@@ -91,7 +93,9 @@ export type RecordTableName =
   | "series"
   | "specimen"
   | "pull"
-  | "layout";
+  | "layout"
+  | "claim"
+  | "pooledSeries";
 
 /** How a field lies in its column; an outcome lies in three. */
 export type ColumnForm = "text" | "number" | "boolean" | "json" | "outcome";
@@ -200,6 +204,9 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
       tester: "text",
       factors: "json",
       pullsPerCell: "number",
+      boundMethod: "text",
+      boundContent: "number",
+      boundConfidence: "number",
       simulated: "boolean",
       notes: "text",
     },
@@ -250,4 +257,46 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
     },
   },
   layout: { table: "layout", columns: { name: "text", layout: "json", notes: "text" } },
+  claim: {
+    table: "claim",
+    columns: {
+      seriesId: "text",
+      statement: "text",
+      source: "text",
+      kind: "text",
+      basis: "text",
+      share: "number",
+      valueN: "number",
+      legs: "number",
+      measuredLineN: "number",
+      levels: "json",
+      margin: "number",
+      content: "number",
+      notes: "text",
+    },
+  },
+  "pooled-series": {
+    table: "pooledSeries",
+    columns: {
+      seriesId: "text",
+      name: "text",
+      otherSeriesId: "text",
+      otherLevels: "json",
+      source: "text",
+      n: "number",
+      basis: "text",
+      meanShare: "number",
+      sdShare: "number",
+      meanN: "number",
+      sdN: "number",
+      legs: "number",
+      ratedStrengthN: "number",
+      ratedStrengthBasis: "text",
+      ratedStrengthEnds: "text",
+      measuredLineN: "number",
+      construction: "text",
+      levels: "json",
+      notes: "text",
+    },
+  },
 };

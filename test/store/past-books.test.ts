@@ -115,3 +115,25 @@ it("opens a book of schema 2: its recipe's version is kept, and its specimen was
   expect(valueIn(await app.get("specimen", specimen?.id ?? "")).recipeRevision).toBe(3);
   await opened.value.close();
 });
+
+it("opens a book of schema 3: its series states the bound that was given of every series before", async () => {
+  const database = new Sqlite(path);
+  database.exec(readFileSync(join(books, "schema-0003.sql"), "utf8"));
+  database.close();
+  const opened = await openSqliteBook(path);
+  if (!opened.ok) throw new Error(JSON.stringify(opened.problems));
+  const app = createApp(nodeEffects(opened.value));
+  const [series] = await app.list("series");
+  expect(series).toMatchObject({
+    title: "Does bury matter?",
+    boundMethod: "normal",
+    boundContent: 0.95,
+    boundConfidence: 0.95,
+  });
+  const changed = valueIn(
+    await app.change("series", series?.id ?? "", series?.revision ?? 0, { boundMethod: "weibull" }),
+  );
+  expect(changed).toMatchObject({ boundMethod: "weibull", boundContent: 0.95 });
+  expect((await app.change("series", changed.id, changed.revision, { boundContent: 1 })).ok).toBe(false);
+  await opened.value.close();
+});

@@ -7,11 +7,15 @@ import type { Flavour } from "../flavour.ts";
 import { firstBook } from "./0001-first-book.ts";
 import { deeperReading } from "./0002-deeper-reading.ts";
 import { splice } from "./0003-splice.ts";
+import { statedBound } from "./0004-stated-bound.ts";
+import { outsideFigures } from "./0005-outside-figures.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
   "0002-deeper-reading": deeperReading,
   "0003-splice": splice,
+  "0004-stated-bound": statedBound,
+  "0005-outside-figures": outsideFigures,
 };
 
 /** The names of all steps that this program knows, oldest first. */
