@@ -6,7 +6,7 @@ export type Answer<T> =
   | { readonly ok: true; readonly value: T; readonly warnings: readonly Warning[] }
   | { readonly ok: false; readonly problems: readonly Problem[]; readonly status: number };
 
-export type Method = "GET" | "POST" | "PATCH" | "DELETE";
+export type Method = "GET" | "POST" | "PUT" | "PATCH" | "DELETE";
 
 /** Grows by one with each change made from this page; what is shown is then asked for again. */
 export const changes = signal(0);

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import type { StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { Dialog } from "../parts/dialog.tsx";
 import { LongField, TextField } from "../parts/field.tsx";
 import { Problems, problemsOf } from "../parts/problems.tsx";
@@ -15,13 +16,11 @@ export function NewSeries(props: {
   const [title, setTitle] = useState("");
   const [question, setQuestion] = useState("");
   const [problems, setProblems] = useState<readonly Problem[]>([]);
-  const [busy, setBusy] = useState(false);
+  const [busy, once] = useOneAtATime();
   const form = useFirstWrong(problems);
 
   async function make(): Promise<void> {
-    setBusy(true);
     const answer = await ask<StoredRecord<"series">>("POST", "/api/records/series", { title, question });
-    setBusy(false);
     if (answer.ok) props.onMade(answer.value);
     else setProblems(answer.problems);
   }
@@ -34,7 +33,7 @@ export function NewSeries(props: {
         noValidate
         onSubmit={(event) => {
           event.preventDefault();
-          make();
+          void once(make);
         }}
       >
         <TextField

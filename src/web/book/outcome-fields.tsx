@@ -27,7 +27,9 @@ export function OutcomeFields(props: {
   useEffect(() => {
     if (props.outcome === undefined || !props.settled) return;
     setKind(props.outcome.kind);
-    setWords(wordsOf(props.outcome));
+    // The book keeps words without the space at their end; who has just typed it is in the middle of the next word.
+    const kept = wordsOf(props.outcome);
+    setWords((now) => (now.trim() === kept ? now : kept));
   }, [told, props.settled]);
 
   function put(next: OutcomeKind, text: string): void {

@@ -2,6 +2,7 @@ import { useRef, useState } from "preact/hooks";
 import type { PictureSubject, StoredPicture } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { TextField } from "../parts/field.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { TakeOut } from "../parts/take-out.tsx";
@@ -17,10 +18,9 @@ export function Photographs(props: {
 }) {
   const [caption, setCaption] = useState("");
   const [problems, setProblems] = useState<readonly Problem[]>([]);
-  const [busy, setBusy] = useState(false);
+  const [busy, once] = useOneAtATime();
 
   async function add(files: readonly File[]): Promise<void> {
-    setBusy(true);
     setProblems([]);
     for (const file of files) {
       const form = new FormData();
@@ -30,13 +30,13 @@ export function Photographs(props: {
       form.append("file", file, file.name);
       const answer = await ask<StoredPicture>("POST", "/api/pictures", form);
       if (!answer.ok) {
-        setProblems(answer.problems);
-        break;
+        // The caption is still wanted, for the second try.
+        return setProblems(answer.problems);
       }
       announce("Photograph kept.");
     }
-    setBusy(false);
-    setCaption("");
+    // What was typed meanwhile is the caption of the next one.
+    setCaption((now) => (now === caption ? "" : now));
   }
 
   async function remove(picture: StoredPicture): Promise<void> {
@@ -69,8 +69,8 @@ export function Photographs(props: {
       </ul>
       <TextField label="Caption for the next photograph" value={caption} onInput={setCaption} />
       <div class="buttons">
-        <PickFiles words="Add from a file" busy={busy} onFiles={add} />
-        <PickFiles words="Take one now" camera busy={busy} onFiles={add} />
+        <PickFiles words="Add from a file" busy={busy} onFiles={(files) => void once(() => add(files))} />
+        <PickFiles words="Take one now" camera busy={busy} onFiles={(files) => void once(() => add(files))} />
       </div>
       <Problems heading="The photograph was not kept" problems={problems} />
     </>

@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import type { StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { Choice } from "../parts/choice.tsx";
 import { Dialog } from "../parts/dialog.tsx";
 import { Field, LongField, PickField, TextField } from "../parts/field.tsx";
@@ -48,12 +49,11 @@ function RecordForm(props: {
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [theirs, setTheirs] = useState<BookRecord>();
   const form = useFirstWrong(problems);
-  const [busy, setBusy] = useState(false);
+  const [busy, once] = useOneAtATime();
 
   async function save(against = base): Promise<void> {
     const { fields, problems: wrong } = fieldsOf(specs, typed);
     if (wrong.length > 0) return refuseWith(wrong);
-    setBusy(true);
     const answer =
       against === undefined
         ? await ask<BookRecord>("POST", `/api/records/${kind}`, withoutNulls(fields))
@@ -61,7 +61,6 @@ function RecordForm(props: {
             revision: against.revision,
             patch: changedFields(fields, against),
           });
-    setBusy(false);
     if (answer.ok) {
       announce(`${capital(one)} kept.`);
       props.onSaved(answer.value);
@@ -89,7 +88,7 @@ function RecordForm(props: {
       onSubmit={(event) => {
         event.preventDefault();
         event.stopPropagation(); // a dialog may stand within the form of another
-        save();
+        void once(save);
       }}
     >
       <p>{bookKinds[kind].why}</p>
@@ -114,7 +113,7 @@ function RecordForm(props: {
           onMine={() => {
             setBase(theirs);
             setTheirs(undefined);
-            save(theirs);
+            void once(() => save(theirs));
           }}
           onTheirs={() => {
             setBase(theirs);

@@ -85,8 +85,7 @@ export function TakeOutSeries({ overview }: { readonly overview: SeriesOverview 
         </p>
       ) : (
         <p>
-          Nothing is in it any more.{" "}
-          <TakeOut name={`series ${series.title}`} onTakeOut={() => void remove()} />
+          Nothing is in it any more. <TakeOut name={`series ${series.title}`} onTakeOut={remove} />
         </p>
       )}
       <Problems heading="It stays in the book" problems={problems} />
@@ -110,7 +109,7 @@ export function TakeOutPull(props: { readonly id: string; readonly name: string;
     <Section title="Take this pull out of the series">
       <p>
         A pull that went wrong is better said to be void: it is then left out of every figure, and the report
-        says why. <TakeOut name={props.name} onTakeOut={() => void remove()} />
+        says why. <TakeOut name={props.name} onTakeOut={remove} />
       </p>
       <Problems heading="It stays in the series" problems={problems} />
     </Section>

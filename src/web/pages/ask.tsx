@@ -16,6 +16,7 @@ import {
   type TypedSeries,
   typedSeries,
 } from "../book/series-form.ts";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { LongField, TextField } from "../parts/field.tsx";
 import { Note, Section, SeriesPage } from "../parts/page.tsx";
 import { Problems, problemsOf } from "../parts/problems.tsx";
@@ -60,6 +61,7 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
   const [theirs, setTheirs] = useState<Series>();
   const form = useFirstWrong(problems);
   const [state, setState] = useState("");
+  const [busy, once] = useOneAtATime();
   const dirty = JSON.stringify(typed) !== JSON.stringify(typedSeries(base));
 
   useEffect(() => {
@@ -78,11 +80,11 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
 
   // Changed elsewhere while nothing is typed here: show it.
   useEffect(() => {
-    if (!dirty && series.revision > base.revision) {
+    if (!dirty && !busy && series.revision > base.revision) {
       setBase(series);
       setTyped(typedSeries(series));
     }
-  }, [series, base, dirty]);
+  }, [series, base, dirty, busy]);
 
   function put(change: Partial<TypedSeries>): void {
     setTyped((before) => ({ ...before, ...change }));
@@ -102,7 +104,8 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
     setState("");
     if (answer.ok) {
       setBase(answer.value);
-      setTyped(typedSeries(answer.value));
+      // What was typed while it was on its way stays typed.
+      setTyped((now) => (now === typed ? typedSeries(answer.value) : now));
       setState("Kept.");
       announce("Kept.");
       return;
@@ -123,7 +126,7 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
       noValidate
       onSubmit={(event) => {
         event.preventDefault();
-        save();
+        void once(save);
       }}
     >
       <Section
@@ -241,7 +244,7 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
           onMine={() => {
             setBase(theirs);
             setTheirs(undefined);
-            save(theirs);
+            void once(() => save(theirs));
           }}
           onTheirs={() => {
             setBase(theirs);
@@ -251,7 +254,7 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
         />
       )}
       <div class="save-bar">
-        <button type="submit" class="main" disabled={!dirty}>
+        <button type="submit" class="main" disabled={!dirty || busy}>
           Keep it
         </button>
         {dirty && (

@@ -9,6 +9,7 @@ import { Care, Note, Opening, Section } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { TakeOut } from "../parts/take-out.tsx";
 import { layoutSentence } from "../recording/layout-sentence.ts";
+import { ReadAgain } from "../recording/read-again.tsx";
 import { ask } from "../server.ts";
 import { force } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
@@ -26,6 +27,7 @@ export default function BenchBook() {
         <KindSection key={kind} kind={kind} />
       ))}
       <Layouts />
+      <Readings />
     </>
   );
 }
@@ -75,12 +77,36 @@ function Layouts() {
   );
 }
 
+/** All recordings of the book read again, after a later version of the program reads better. */
+function Readings() {
+  const answer = useResource<readonly StoredRecord<"series">[]>("/api/records/series");
+  const series = answer?.ok === true ? answer.value : [];
+  return (
+    <Section
+      title="Reading the whole book again"
+      margin={
+        <Note>
+          A reading names the method that made it. Where a later version of the program reads better, look
+          first at what would change. Bytes, corrections by hand and published reports stay as they are.
+        </Note>
+      }
+    >
+      {answer?.ok === true && series.length === 0 && <p class="empty">No series yet.</p>}
+      {series.length > 0 && <ReadAgain series={series} what="the whole book" />}
+    </Section>
+  );
+}
+
 function KindSection({ kind }: { readonly kind: BookKind }) {
   const answer = useResource<readonly BookRecord[]>(`/api/records/${kind}`);
   const [open, setOpen] = useState<BookRecord | "new">();
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const { one, many, why } = bookKinds[kind];
-  const records = answer?.ok === true ? answer.value : [];
+  // What was just kept is opened as it was kept, also before the list has been asked for anew.
+  const [latest, setLatest] = useState<BookRecord>();
+  const records = (answer?.ok === true ? answer.value : []).map((record) =>
+    record.id === latest?.id && record.revision < latest.revision ? latest : record,
+  );
 
   async function remove(record: BookRecord): Promise<void> {
     const said = await ask("DELETE", `/api/records/${kind}/${record.id}`);
@@ -130,7 +156,10 @@ function KindSection({ kind }: { readonly kind: BookKind }) {
           kind={kind}
           {...(open === "new" ? {} : { record: open })}
           onClose={() => setOpen(undefined)}
-          onSaved={() => setOpen(undefined)}
+          onSaved={(record) => {
+            setLatest(record);
+            setOpen(undefined);
+          }}
         />
       )}
     </Section>

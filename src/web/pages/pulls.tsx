@@ -13,6 +13,7 @@ import {
 } from "../book/pull-saver.tsx";
 import { measures, typedQuantity } from "../book/quantity.ts";
 import { SaveTrouble, SaveWord } from "../book/save-state.tsx";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { BeforeAPull, WeakHardware } from "../parts/cautions.tsx";
 import { Dialog } from "../parts/dialog.tsx";
 import { PickField, TextField } from "../parts/field.tsx";
@@ -20,6 +21,7 @@ import { Note, Section, SeriesPage } from "../parts/page.tsx";
 import { Problems, problemsOf } from "../parts/problems.tsx";
 import { DropZone } from "../recording/drop-zone.tsx";
 import { FileQueue } from "../recording/file-queue.tsx";
+import { Recordings } from "../recording/recordings.tsx";
 import { ask } from "../server.ts";
 import { force } from "../shown-units.ts";
 import { bestPeakN } from "../trace/best-peak.ts";
@@ -127,6 +129,7 @@ function PullsOf({ overview }: { readonly overview: SeriesOverview }) {
           </>
         )}
       </Section>
+      <Recordings overview={overview} />
     </>
   );
 }
@@ -194,6 +197,7 @@ function TypedPull({
   );
   const [peak, setPeak] = useState("");
   const [problems, setProblems] = useState<readonly Problem[]>([]);
+  const [busy, once] = useOneAtATime();
 
   async function save(): Promise<void> {
     const typed = typedQuantity(peak, measures.force, "typedPeakN");
@@ -217,7 +221,7 @@ function TypedPull({
         noValidate
         onSubmit={(event) => {
           event.preventDefault();
-          save();
+          void once(save);
         }}
       >
         <p>
@@ -246,7 +250,7 @@ function TypedPull({
           )}
         />
         <div class="buttons">
-          <button type="submit" class="main">
+          <button type="submit" class="main" disabled={busy}>
             Keep this pull
           </button>
           <button type="button" onClick={onClose}>

@@ -3,6 +3,7 @@ import { useRoute } from "preact-iso/router";
 import type { SeriesOverview, StoredReport } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { Care, Note, Section, SeriesPage } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { ask, changes } from "../server.ts";
@@ -28,15 +29,13 @@ export default function Tell() {
 function ReportsOf({ overview }: { readonly overview: SeriesOverview }) {
   const { series, reports, pulls } = overview;
   const [problems, setProblems] = useState<readonly Problem[]>([]);
-  const [busy, setBusy] = useState(false);
+  const [busy, once] = useOneAtATime();
   const [done, setDone] = useState<StoredReport>();
   const open = pulls.filter((pull) => pull.specimenId === undefined || pull.outcome === undefined).length;
 
   async function publish(): Promise<void> {
-    setBusy(true);
     setProblems([]);
     const answer = await ask<StoredReport>("POST", `/api/series/${series.id}/reports`);
-    setBusy(false);
     if (!answer.ok) return setProblems(answer.problems);
     setDone(answer.value);
     announce(`Revision ${answer.value.number} is published.`);
@@ -63,7 +62,7 @@ function ReportsOf({ overview }: { readonly overview: SeriesOverview }) {
         }
       >
         <div class="buttons">
-          <button type="button" class="main large" disabled={busy} onClick={publish}>
+          <button type="button" class="main large" disabled={busy} onClick={() => void once(publish)}>
             Publish revision {(numbered[0]?.number ?? 0) + 1}
           </button>
           {done !== undefined && (

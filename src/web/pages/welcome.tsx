@@ -3,6 +3,7 @@ import { useLocation } from "preact-iso/router";
 import type { StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { NewSeries } from "../book/new-series.tsx";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { Care, Note, Opening, Section, Waiting } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { DropZone } from "../recording/drop-zone.tsx";
@@ -121,13 +122,13 @@ function KeepIt({
   const [making, setMaking] = useState(false);
   const [name, setName] = useState(rememberedName(read));
   const [problems, setProblems] = useState<readonly Problem[]>([]);
-  const [busy, setBusy] = useState(false);
+  const [busy, once] = useOneAtATime();
   const seriesId = chosen === "" ? real[0]?.id : chosen;
 
-  async function keep(into: string): Promise<void> {
-    setBusy(true);
+  const keep = (into: string): void => void once(() => keepNow(into));
+
+  async function keepNow(into: string): Promise<void> {
     const answer = await keepRecording(into, read, name);
-    setBusy(false);
     if (answer.ok) route(`/series/${into}/pull`);
     else setProblems(answer.problems);
   }

@@ -2,6 +2,7 @@ import { useRef, useState } from "preact/hooks";
 import type { SeriesOverview } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { PickField } from "../parts/field.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { count } from "../words.ts";
@@ -29,17 +30,17 @@ export function FileQueue(props: {
   const [benchId, setBenchId] = useState(props.benches[0]?.id ?? "");
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [kept, setKept] = useState<readonly Kept[]>([]);
-  const [busy, setBusy] = useState(false);
+  const [busy, once] = useOneAtATime();
   const round = useRef(false);
 
   const nameFor = (read: ReadFile): string => typedName ?? (unnamed ? "" : rememberedName(read));
 
-  async function keep(read: ReadFile): Promise<void> {
-    setBusy(true);
+  const keep = (read: ReadFile): void => void once(() => keepNow(read));
+
+  async function keepNow(read: ReadFile): Promise<void> {
     setProblems([]);
     const layoutName = nameFor(read);
     const answer = await keepRecording(props.seriesId, read, layoutName, benchId);
-    setBusy(false);
     if (!answer.ok) {
       round.current = false;
       setProblems(answer.problems);

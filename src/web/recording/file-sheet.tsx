@@ -40,6 +40,10 @@ export function FileSheet(props: {
   readonly file: File;
   /** What was answered for another file; it holds for this one only where both look the same. */
   readonly earlier?: Told | undefined;
+  /** What is known of the file from the start: how a recording of the book is read now. */
+  readonly begin?: LayoutHints;
+  /** Whether the way in which it is read stands open from the start. */
+  readonly open?: boolean;
   readonly onTold?: (told: Told) => void;
   readonly onRead?: (read: ReadFile) => void;
   readonly onClose: () => void;
@@ -50,7 +54,7 @@ export function FileSheet(props: {
   const [stage, setStage] = useState<Stage>({ kind: "looking" });
   const [proposal, setProposal] = useState<LayoutProposal>();
   const [savedName, setSavedName] = useState<string>();
-  const [hints, setHints] = useState<LayoutHints>({});
+  const [hints, setHints] = useState<LayoutHints>(props.begin ?? {});
   const turn = useRef(0);
   const looks = useRef("");
 
@@ -138,6 +142,7 @@ export function FileSheet(props: {
       proposal={proposal}
       hints={hints}
       onHints={tell}
+      open={props.open === true}
       {...(savedName === undefined ? {} : { savedName })}
     />
   );
@@ -186,7 +191,7 @@ export function FileSheet(props: {
             told: Object.keys(hints).length > 0,
             ...(savedName === undefined ? {} : { savedName }),
           })}
-          <details class="how-read">
+          <details class="how-read" open={props.open === true}>
             <summary>How the file was read</summary>
             {sheet}
           </details>

@@ -14,6 +14,8 @@ export function LayoutSheet(props: {
   readonly proposal: LayoutProposal;
   readonly hints: LayoutHints;
   readonly savedName?: string;
+  /** Whether what can be said otherwise stands open. */
+  readonly open?: boolean;
   readonly onHints: (hints: LayoutHints) => void;
 }) {
   const { proposal, hints, onHints } = props;
@@ -46,7 +48,7 @@ export function LayoutSheet(props: {
           </>
         )}
       </details>
-      <details>
+      <details open={props.open === true}>
         <summary>Something is read wrongly</summary>
         <Corrections proposal={proposal} hints={hints} onHints={onHints} />
       </details>
@@ -206,12 +208,13 @@ function Corrections(props: {
       />
       <PickField
         label="Sign of force"
-        value={layout.force?.inverted === true ? "yes" : "no"}
+        value={layout.force?.inverted === undefined ? "" : layout.force.inverted ? "yes" : "no"}
+        none="as the record shows"
         options={[
           { value: "no", label: "a pull is positive" },
           { value: "yes", label: "a pull is negative" },
         ]}
-        onInput={(text) => put("inverted", text === "yes")}
+        onInput={(text) => put("inverted", text === "" ? undefined : text === "yes")}
       />
       <PickField
         label="Time column"

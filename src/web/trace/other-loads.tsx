@@ -4,6 +4,7 @@ import type { StoredPull } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import type { OtherLoad } from "../../trace/mod.ts";
 import { announce } from "../announce.tsx";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { Problems } from "../parts/problems.tsx";
 import { ask } from "../server.ts";
 import { force } from "../shown-units.ts";
@@ -22,17 +23,15 @@ export function OtherLoads(props: {
 }) {
   const { route } = useLocation();
   const [problems, setProblems] = useState<readonly Problem[]>([]);
-  const [busy, setBusy] = useState(false);
+  const [busy, once] = useOneAtATime();
   const { loads, pull, corrections } = props;
   const noPull = pull.overrides.some(({ what }) => what === "other load");
 
   async function makePull({ startRow, endRow }: OtherLoad): Promise<void> {
-    setBusy(true);
     const answer = await ask<StoredPull>("POST", `/api/recordings/${props.sha256}/pulls`, {
       fromRow: startRow,
       toRow: endRow,
     });
-    setBusy(false);
     if (!answer.ok) return setProblems(answer.problems);
     announce("The load is a pull now.");
     route(`/series/${props.series}/pull/${answer.value.id}`);
@@ -57,7 +56,7 @@ export function OtherLoads(props: {
                     <span class="unseen"> on the trace</span>
                   </button>
                 </span>
-                <button type="button" disabled={busy} onClick={() => void makePull(load)}>
+                <button type="button" disabled={busy} onClick={() => void once(() => makePull(load))}>
                   This was a pull<span class="unseen"> up to {force(load.peakN)}</span>
                 </button>
               </li>

@@ -33,28 +33,39 @@ export type Corrections = {
  */
 export function useCorrections(asLoaded: StoredPull): Corrections {
   // The page is asked for anew after each step; a key that is pressed before it has come must name what the last step
-  // left, not what the page still shows.
+  // left, not what the page still shows. So what was heard last, what was undone and what is under way is kept beside
+  // the page, where a key that was bound before the page was drawn anew finds it too.
   const answered = useRef(asLoaded);
   if (answered.current.id !== asLoaded.id || answered.current.revision < asLoaded.revision)
     answered.current = asLoaded;
-  const pull = answered.current;
-  const [taken, setTaken] = useState<readonly Override[]>([]);
+  const taken = useRef<readonly Override[]>([]);
+  const underWay = useRef(0);
+  const queue = useRef<Promise<unknown>>(Promise.resolve());
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [busy, setBusy] = useState(false);
-  const list = pull.overrides;
-  const undoable = list.at(-1)?.what !== "pull" && list.length > 0;
+  const list = answered.current.overrides;
 
-  async function run(steps: readonly (() => Promise<Answer<StoredPull>>)[], said: string): Promise<boolean> {
+  /** Steps in the order in which they were asked for: what is asked while others are under way waits for them. */
+  function run(steps: readonly Step[], said: string, onKept: () => void): Promise<boolean> {
+    underWay.current += 1;
     setBusy(true);
     setProblems([]);
+    const mine = queue.current.then(() => runNow(steps, said, onKept));
+    queue.current = mine;
+    return mine;
+  }
+
+  async function runNow(steps: readonly Step[], said: string, onKept: () => void): Promise<boolean> {
     let failed: readonly Problem[] | undefined;
     for (const step of steps) {
-      const answer = await step();
+      const answer = await persist(step, answered);
       if (answer.ok) continue;
       failed = answer.problems;
       break;
     }
-    setBusy(false);
+    if (failed === undefined) onKept();
+    underWay.current -= 1;
+    setBusy(underWay.current > 0);
     setProblems(failed ?? []);
     announce(failed === undefined ? said : "The correction was not kept.");
     // Asked for anew also where it was refused: somebody else may have corrected the same pull.
@@ -62,48 +73,84 @@ export function useCorrections(asLoaded: StoredPull): Corrections {
     return failed === undefined;
   }
 
-  const heard = (answer: Answer<StoredPull>): Answer<StoredPull> => {
-    if (answer.ok) answered.current = answer.value;
-    return answer;
-  };
-  const path = `/api/pulls/${pull.id}/overrides`;
-  const quiet = { quiet: true };
-  const add = (override: object) => async () =>
-    heard(await ask<StoredPull>("POST", path, { revision: answered.current.revision, override }, quiet));
-  const remove = (number: number) => async () =>
-    heard(
-      await ask<StoredPull>("DELETE", `${path}/${number}`, { revision: answered.current.revision }, quiet),
-    );
+  const add =
+    (override: object): Step =>
+    ({ id, revision }) =>
+      ask<StoredPull>("POST", `/api/pulls/${id}/overrides`, { revision, override }, { quiet: true });
+  const remove =
+    (number: number): Step =>
+    ({ id, revision }) =>
+      ask<StoredPull>("DELETE", `/api/pulls/${id}/overrides/${number}`, { revision }, { quiet: true });
 
   return {
     list,
     busy,
     problems,
-    canUndo: undoable && !busy,
-    canRedo: taken.length > 0 && !busy,
-    async make(correction) {
-      const kept = await run([add(correction)], "Correction kept.");
-      if (kept) setTaken([]);
-      return kept;
+    canUndo: isUndoable(list) && !busy,
+    canRedo: taken.current.length > 0 && !busy,
+    make(correction) {
+      return run([add(correction)], "Correction kept.", () => {
+        taken.current = [];
+      });
     },
     async undo() {
-      const last = list.at(-1);
-      if (last === undefined || !undoable || busy) return;
-      if (await run([remove(list.length)], `Undone: ${correctionWords(last)}.`)) setTaken([...taken, last]);
+      const now = answered.current.overrides;
+      const last = now.at(-1);
+      if (last === undefined || !isUndoable(now) || underWay.current > 0) return;
+      await run([remove(now.length)], `Undone: ${correctionWords(last)}.`, () => {
+        taken.current = [...taken.current, last];
+      });
     },
     async redo() {
-      const next = taken.at(-1);
-      if (next === undefined || busy) return;
-      if (await run([add(asAsked(next))], `Done again: ${correctionWords(next)}.`))
-        setTaken(taken.slice(0, -1));
+      const next = taken.current.at(-1);
+      if (next === undefined || underWay.current > 0) return;
+      await run([add(asAsked(next))], `Done again: ${correctionWords(next)}.`, () => {
+        taken.current = taken.current.slice(0, -1);
+      });
     },
     async takeBack(numbers) {
+      if (underWay.current > 0) return;
       // From the last to the first, so that the numbers of the others stay what they are.
       const order = [...numbers].sort((a, b) => b - a);
-      const lost = order.map((number) => list[number - 1]).filter((one) => one !== undefined);
-      if (await run(order.map(remove), "Put back to what was read.")) setTaken([...taken, ...lost]);
+      const lost = order
+        .map((number) => answered.current.overrides[number - 1])
+        .filter((one) => one !== undefined);
+      await run(order.map(remove), "Put back to what was read.", () => {
+        taken.current = [...taken.current, ...lost];
+      });
     },
   };
+}
+
+/** One call of the book for a pull as it was heard of last. */
+type Step = (pull: StoredPull) => Promise<Answer<StoredPull>>;
+
+/** After so many other changes in a row somebody else is at work on this pull: then they are heard first. */
+const tries = 3;
+
+/**
+ * Takes a step on the pull as it stands in the book. Where its outcome or notes were kept a moment ago the step is taken
+ * on what is there now; where its corrections changed meanwhile, by another hand, it is refused as it was.
+ */
+async function persist(step: Step, answered: { current: StoredPull }): Promise<Answer<StoredPull>> {
+  for (let left = tries; ; left -= 1) {
+    const answer = await step(answered.current);
+    if (answer.ok) {
+      answered.current = answer.value;
+      return answer;
+    }
+    if (answer.status !== 409 || left === 1) return answer;
+    const fresh = await ask<StoredPull>("GET", `/api/pulls/${answered.current.id}`);
+    if (!fresh.ok) return answer;
+    const same = JSON.stringify(fresh.value.overrides) === JSON.stringify(answered.current.overrides);
+    answered.current = fresh.value;
+    if (!same) return answer;
+  }
+}
+
+/** The rows that a person named as a pull are the pull itself; they are not undone. */
+function isUndoable(list: readonly Override[]): boolean {
+  return list.length > 0 && list.at(-1)?.what !== "pull";
 }
 
 /** A correction as it was asked for, without what the book had added. */
