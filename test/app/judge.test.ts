@@ -144,6 +144,25 @@ describe("findings", () => {
 });
 
 describe("reports", () => {
+  it("tell both where the person's outcome is not the recording's, with the recording's reasons", async () => {
+    const [pull] = await importPulls([12]);
+    // The record falls from 12 kN to nothing within a sample; the person saw it slip.
+    await say(pull as StoredPull, 1, { kind: "slipped", place: "taper end" });
+    const [judged] = valueIn(await app.findings(series.id)).pulls;
+    expect(judged).toMatchObject({ outcome: { kind: "slipped" }, outcomeDiffers: true });
+    const { likeliest = "", probability = 0, reasons = [] } = judged?.evidence ?? {};
+    expect(likeliest).toBe("broke");
+    const page = valueIn(await app.previewReport(series.id)).replaceAll("\u00a0", " ");
+    const row = /<tr[^>]*>(?:(?!<\/tr>)[\s\S])*A2(?:(?!<\/tr>)[\s\S])*recording:[\s\S]*?<\/tr>/.exec(
+      page,
+    )?.[0];
+    expect(row).toContain("slipped");
+    expect(row).toContain(`recording: broke, ${Math.round(probability * 100)} %`);
+    expect(page).toContain("A2 is entered as slipped, and counts as that; its recording looks like broke");
+    expect(reasons.length).toBeGreaterThan(0);
+    for (const reason of reasons) expect(page).toContain(reason);
+  });
+
   it("freeze what they showed, under numbers that go on", async () => {
     const [one, two] = await importPulls([12, 8]);
     await say(one as StoredPull, 0, { kind: "broke", place: "throat" });
