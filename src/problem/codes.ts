@@ -2,7 +2,7 @@
  * Every code that a problem or warning can carry, with the sentence that docs/errors.md prints for it.
  * A code names a kind of trouble, not a place in the program; once published it keeps its meaning.
  * Prefixes: INPUT any field, TRACE a recording's file, READING what was read out of it, STAT a statistic,
- * UNIT units, BOOK the store, SERVER the local server, FINDING a judgement, RIG a rig, REPORT a published page.
+ * UNIT units, SPLICE a splice's lengths and its cuts, BOOK the store, SERVER the local server, FINDING a judgement, RIG a rig, REPORT a published page.
  */
 export const problemCodes = {
   INPUT_FIELD: "A field of a form, an option or a JSON body does not hold what is wanted there.",
@@ -73,6 +73,16 @@ export const problemCodes = {
   INPUT_PICTURE: "A picture is of a kind or size that is not taken.",
   UNIT_UNKNOWN: "A unit that is not in the list of units.",
   UNIT_MISMATCH: "Two units measure different things and cannot be converted into each other.",
+  SPLICE_KIND: "How the lengths of this kind of splice go together is not known here.",
+  SPLICE_LENGTH: "A length or pin that no splice can have: zero, negative, or too short for its pins.",
+  SPLICE_TOO_SHORT: "The buried tails would meet or overlap in so short a piece.",
+  SPLICE_BURY: "The recipe does not say how long its bury is.",
+  SPLICE_PIN: "The pin is thinner than the recipe allows for this rope.",
+  SPLICE_TAPER:
+    "The taper cannot be cut so: more strands than the rope has, an odd one, or steps shorter than a pick.",
+  SPLICE_CONSTRUCTION: "The rope has another number of strands than the recipe needs.",
+  SPLICE_MEASURE: "A splice of this kind has no length that is measured so.",
+  SPLICE_STIFFNESS: "The rope's stiffness is not known, so its elastic stretch is left out.",
   STAT_TOO_FEW: "The statistic needs more values than there are.",
   STAT_VALUE:
     "A value that the statistic cannot use: not a finite number, or outside the range of the method.",
@@ -106,7 +116,7 @@ export const problemCodes = {
   SERVER_BUG: "A fault of this program, not of what was asked.",
   SERVER_NO_ANSWER: "The local server did not answer, or not in a way that can be read.",
   FINDING_STOPPED_LEFT_OUT:
-    "Pulls that were stopped are lower bounds and stand in no mean, scatter or bound.",
+    "Pulls that were stopped are lower bounds: they stand in no mean or scatter, and a bound counts them as at least what they bore.",
   FINDING_FEW_PULLS: "So few pulls count that what is found from them is very uncertain.",
   FINDING_NOT_JUDGED: "Nobody has said yet how some pulls ended.",
   FINDING_NO_SPECIMEN: "Nobody has said of which specimen some pulls were.",
@@ -122,12 +132,23 @@ export const problemCodes = {
   FINDING_OUTCOME_DIFFERS:
     "What a person said of a pull's end is not what its recording looks like; both stand.",
   FINDING_CONFOUNDED: "What a factor did cannot be told from what else differed with it.",
+  FINDING_CLAIM_DOUBT: "A published figure leaves open what it is a figure of.",
+  FINDING_NO_BASIS: "A published figure and the pulls cannot be brought to one basis.",
+  FINDING_NOT_POOLED:
+    "A series is no sample of the same thing, or its figures say too little, so it is not pooled.",
   FINDING_FEW_GROUPS: "So few ropes, spools, makers or sources say little of how far others would differ.",
   FINDING_NARROW_RANGE: "A slope is told for a wider range than was pulled.",
+  FINDING_COUNTS_ONLY: "Too few pulls slipped or broke for a fit; only what counts of outcomes say is given.",
+  FINDING_BURY_BOUND_ONLY: "All slips lie at one bury, so the length has a bound and no estimate.",
+  FINDING_SLIP_NO_GROWTH: "In the pulls the slip strength does not grow with bury.",
+  FINDING_GROWTH_OPEN: "The pulls cannot tell by which law the slip strength grows with bury.",
+  FINDING_BURY_OPEN: "The pulls put no upper end to the bury that would be long enough.",
+  FINDING_BURY_BEYOND: "The bury to state lies beyond the longest bury that was pulled.",
   FINDING_PLAN_TOO_LARGE: "The plan has more cells than can be listed.",
   RIG_IMPOSSIBLE: "A rig that cannot hang as it was described.",
   RIG_STRAIN: "A line would have to stretch further than its fibre can.",
   RIG_FLAT: "A line hangs so flat that its tension cannot be known without its stiffness.",
+  RIG_RATING: "A rating does not say all that a chance of failing needs, so something was assumed.",
   REPORT_PICTURES: "Photographs were left out of a report because the page would be too large.",
 } as const;
 

@@ -1,9 +1,24 @@
 /**
- * Ropes, spools and recipes: what a specimen is made of and how.
+ * Ropes, spools and recipes: what a specimen is made of and how; how long to cut it, where to mark it, and what it was
+ * made as.
  *
  * @example
- * recipeFields.parse({ name: "30 d loop", kind: "crossed-tail loop", buryFullDiameters: 30, legs: 2 }).wraps // 1
+ * const cut = cutLength(
+ *   { rope: { nominalDiameterMm: 6, construction: "12-strand braid" }, recipe: builtInRecipe("crossed-tail-loop"), state: { measure: "inside" } },
+ *   600,
+ * );
+ * cut.ok && cut.value.cutLengthMm // 1746.55
  */
+export {
+  type BuiltInRecipe,
+  type BuiltInRecipeId,
+  builtInRecipe,
+  builtInRecipeIds,
+  builtInRecipes,
+} from "./built-in-recipes.ts";
+export { customaryNumber, eyeDiameters, eyePins, fidDiameters } from "./customary.ts";
+export { type CutLength, cutLength, finishedLength, type LengthTerm, lengthTermNames } from "./cut-length.ts";
+export { type Mark, type MarkedCut, type MarkedEnd, type MarkKind, markKinds, markRope } from "./marks.ts";
 export {
   type RecipeFields,
   type RecipeNumber,
@@ -17,11 +32,22 @@ export {
   type StepFigure,
 } from "./recipe.ts";
 export {
+  type Bury,
+  type FinishedState,
+  type JobRecipe,
+  type JobRope,
+  type SpliceJob,
+  strandsOf,
+} from "./resolve-job.ts";
+export {
   type RopeFields,
   ropeFields,
   type SpoolFields,
   spoolFields,
 } from "./rope.ts";
+export { type SpliceShape, shapeOf } from "./shapes.ts";
+export { planTaper, type Taper, type TaperStep, type TaperStretch } from "./taper.ts";
+export { readForceN, readLengthMm } from "./typed-quantity.ts";
 export {
   lengthMeasures,
   recipeNumberNames,

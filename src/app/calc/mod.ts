@@ -21,6 +21,7 @@ import { fitCalculations } from "./fits.ts";
 import { modelCalculations } from "./models.ts";
 import { planningCalculations } from "./planning.ts";
 import { rigCalculations } from "./rig.ts";
+import { spliceCalculations } from "./splice.ts";
 import { uncertaintyCalculations } from "./uncertainty.ts";
 import { unitCalculations } from "./units.ts";
 
@@ -39,6 +40,7 @@ export const calculations: readonly Calculation[] = [
   ...planningCalculations,
   ...countCalculations,
   ...uncertaintyCalculations,
+  ...spliceCalculations,
   ...rigCalculations,
   ...unitCalculations,
 ];
