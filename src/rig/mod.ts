@@ -5,7 +5,20 @@
  * @example
  * workingLoad(30_000 as Newtons, 5) // 6 kN, and no word of it being safe
  */
+
+// What gives way first.
+export {
+  type ChancePart,
+  customaryCv,
+  type PulledPopulation,
+  type WeakestPart,
+  weakestPart,
+} from "./chance/weakest-part.ts";
 export { type DesignFactor, designFactors } from "./design-factors.ts";
+// How legs and wraps share.
+export { type SharedLegs, shareLegs } from "./sharing/share-legs.ts";
+export { type WorseLoss, worseLoss } from "./sharing/worse-loss.ts";
+export { type Wraps, wraps } from "./sharing/wraps.ts";
 // Forces by statics.
 export { type Capstan, capstan } from "./statics/capstan.ts";
 export { type Catenary, catenary } from "./statics/catenary.ts";

@@ -1,5 +1,16 @@
 import { z } from "zod";
-import { capstan, catenary, fallEnergy, loadedLine, redirect, slingLegs } from "../../rig/mod.ts";
+import {
+  capstan,
+  catenary,
+  fallEnergy,
+  loadedLine,
+  redirect,
+  shareLegs,
+  slingLegs,
+  weakestPart,
+  worseLoss,
+  wraps,
+} from "../../rig/mod.ts";
 import { defineCalculation } from "./define.ts";
 import { list } from "./fields.ts";
 
@@ -77,7 +88,7 @@ export const rigCalculations = [
     source: "Euler and Eytelwein; F. P. Beer and E. R. Johnston, Statics, chapter 8 (from memory)",
     input: z.object({ mu: optional, wrapAngleRad: optional, tensionRatio: optional }),
     output: z.object({ mu: z.number(), wrapAngleRad: z.number(), tensionRatio: z.number() }),
-    example: { mu: 0.1, wrapAngleRad: 3.141592653589793 },
+    example: { mu: 0.1, wrapAngleRad: Math.PI },
     run: capstan,
   }),
   defineCalculation({
@@ -133,5 +144,122 @@ export const rigCalculations = [
     output: z.object({ tensionOutN: z.number(), anchorN: z.number() }),
     example: { tensionN: 1000, turnDeg: 90 },
     run: redirect,
+  }),
+  defineCalculation({
+    name: "share-legs",
+    version: "1",
+    answers: "How does a load share itself between legs side by side that differ in length and stiffness?",
+    formula: "Tᵢ = kᵢ max(0, x − Δᵢ), Σ Tᵢ = load",
+    source: "Statics of springs side by side",
+    input: z.object({
+      loadN: z.number(),
+      legs: z
+        .array(z.object({ stiffnessNPerM: z.number(), longerM: optional.describe("Than the shortest.") }))
+        .max(1000),
+    }),
+    output: z.object({
+      tensionsN: list(z.number()),
+      travelM: z.number(),
+      worst: z.number(),
+      slack: z.number(),
+    }),
+    example: {
+      loadN: 1000,
+      legs: [{ stiffnessNPerM: 100_000 }, { stiffnessNPerM: 100_000, longerM: 0.005 }],
+    },
+    run: shareLegs,
+  }),
+  defineCalculation({
+    name: "wraps",
+    version: "1",
+    answers: "What do several wraps of a thinner rope between two pins hold, at worst and at best?",
+    formula: "at best 2w legs; at worst the better of 1 + (2w − 1)(1 − spread/strain)₊ and Σ e^(−μπ dᵢ)",
+    source:
+      "Own derivation from Tᵢ = k (x − Δᵢ)₊ and the capstan equation; no published source for wraps of braid",
+    input: z.object({
+      legN: z.number(),
+      wraps: z.number(),
+      lengthSpread: optional,
+      breakStrain: optional,
+      mu: optional,
+    }),
+    output: z.object({
+      lowN: z.number(),
+      highN: z.number(),
+      lowLegs: z.number(),
+      highLegs: z.number(),
+      limitedBy: z.enum(["length", "friction"]),
+    }),
+    example: { legN: 10_000, wraps: 2 },
+    run: wraps,
+  }),
+  defineCalculation({
+    name: "worse-loss",
+    version: "1",
+    answers: "What is left of a rope's strength at its end and over its bend?",
+    formula: "the smaller of the two; they are not multiplied",
+    source: "Marine lifting guideline 0027/ND revision 11 (2016)",
+    input: z.object({ termination: z.number(), bend: z.number() }),
+    output: z.object({ retention: z.number(), because: z.enum(["termination", "bend", "neither"]) }),
+    example: { termination: 0.9, bend: 0.7 },
+    run: worseLoss,
+  }),
+  defineCalculation({
+    name: "weakest-part",
+    version: "1",
+    answers: "Which part of a rig gives way first, and how likely does any give way at this load?",
+    formula:
+      "P(any) = 1 − Π over populations E[Π P(part holds | μ, σ)]; P(first) = ∫ its density × the others' survival",
+    source:
+      "G. J. Hahn and W. Q. Meeker, Statistical Intervals (1991), 4.7 (from memory); W. Weibull (1951), weakest link",
+    input: z.object({
+      loadN: z.number(),
+      chance: optional.describe("The chance of failing for which a load is worked out; 0.001 unless said."),
+      populations: z
+        .array(
+          z.object({
+            name: z.string().max(200),
+            pullsN: z.array(z.number()).max(10_000),
+            stopped: z.array(z.boolean()).max(10_000).exactOptional(),
+          }),
+        )
+        .max(100)
+        .exactOptional(),
+      parts: z
+        .array(
+          z.object({
+            name: z.string().max(200),
+            population: z.string().max(200).exactOptional(),
+            ratedN: optional,
+            ratingMeans: z.enum(["mean", "mean minus 3 SD", "least"]).exactOptional(),
+            cv: optional,
+            share: optional,
+            count: optional,
+          }),
+        )
+        .max(100),
+    }),
+    output: z.object({
+      chanceAny: z.number(),
+      loadAtChanceN: z.number(),
+      parts: list(
+        z.object({
+          name: z.string(),
+          loadN: z.number(),
+          chanceFails: z.number(),
+          chanceFirst: z.number(),
+          gain: z.number(),
+        }),
+      ),
+    }),
+    example: {
+      loadN: 10_000,
+      populations: [{ name: "loop", pullsN: [30_000, 32_000, 35_000, 31_000] }],
+      parts: [
+        { name: "loop", population: "loop", count: 2 },
+        { name: "shackle", ratedN: 60_000, ratingMeans: "mean", cv: 0.05 },
+      ],
+    },
+    run: weakestPart,
   }),
 ];
