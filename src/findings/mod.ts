@@ -18,6 +18,30 @@ export {
   singlePullUncertainty,
   toUncertainty,
 } from "./rounding.ts";
+export {
+  prepareSlipOrBreak,
+  refitSlipOrBreak,
+  type SlipOrBreakPlan,
+  type SlipOrBreakRefits,
+} from "./slip-or-break/plan.ts";
+export { fewestRefits, mostCovariates, mostPulls, mostRefits } from "./slip-or-break/sample.ts";
+export { combineSlipOrBreak, slipOrBreak } from "./slip-or-break/slip-or-break.ts";
+export {
+  type CountStatement,
+  type CurvePoint,
+  type Estimated,
+  type FittedBreak,
+  type FittedGrowth,
+  type Growth,
+  growths,
+  type LengthAtChance,
+  type MovedStrength,
+  movedStrengths,
+  type PullsToSettle,
+  type SlipOrBreak,
+  type SlipOrBreakInput,
+  type SlipOrBreakPull,
+} from "./slip-or-break/types.ts";
 export type {
   CellFindings,
   CellKind,

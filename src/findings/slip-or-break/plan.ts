@@ -1,0 +1,213 @@
+import { ok, type Result } from "../../problem/mod.ts";
+import { normalQuantile } from "../../stats/mod.ts";
+import { breakSize, broke, type Sample, slipped } from "./fitter.ts";
+import { createLaw, type Law, placeAt, roughWorlds, signedRoot, type Top } from "./law.ts";
+import { drawPulls, seedOf, stopsOf, type World } from "./resample.ts";
+import { type Asked, readInput } from "./sample.ts";
+import { type Growth, growths, type SlipOrBreakInput } from "./types.ts";
+
+/** A law of growth fitted to the pulls, and the world from which its refits are drawn. */
+export type PlannedLaw = {
+  readonly growth: Growth;
+  readonly top: Top;
+  /** Where, in the range of buries, the chance is held in that world, and its likelihood's top. */
+  readonly t: number;
+  readonly world: World;
+};
+
+/** What is to be refitted: plain data, which can be handed to a worker. */
+export type SlipOrBreakPlan = {
+  readonly input: SlipOrBreakInput;
+  readonly given: "length" | "bound" | "counts";
+  readonly laws: readonly PlannedLaw[];
+  /** How many refits of each law are wanted; 0 where counts are all that can be given. */
+  readonly refits: number;
+};
+
+/** For each refit, law by law: the signed root and the plateau's pivot; NaN where it did not settle. */
+export type SlipOrBreakRefits = { readonly from: number; readonly values: Float64Array };
+
+export const perLaw = 2;
+
+/** Fewer than these, and the likelihood has no top, or one that three numbers always fit. */
+export const fewestSlips = 3;
+export const fewestBreaks = 2;
+
+/** A bound farther than this many ranges beyond the shortest bury is none. */
+export const farthest = 40;
+
+/**
+ * Checks the input, fits it, and says what has to be refitted. `refitSlipOrBreak` does any stretch of it, in any thread, and
+ * `combineSlipOrBreak` makes the answer of all stretches: it is the same however the work was shared out.
+ */
+export function prepareSlipOrBreak(input: SlipOrBreakInput): Result<SlipOrBreakPlan> {
+  const read = readInput(input);
+  if (!read.ok) return read;
+  const asked = read.value;
+  const counts = ok({ input, given: "counts", laws: [], refits: 0 } as const);
+  const { kind, t } = asked.sample;
+  const slips = [...t].filter((_, i) => kind[i] === slipped);
+  const breaks = kind.filter((one) => one === broke).length;
+  const parameters = 5 + asked.slipNames.length + asked.breakNames.length;
+  if (slips.length < fewestSlips || breaks < fewestBreaks || asked.range === 0) return counts;
+  if (slips.length < 3 + asked.slipNames.length || breaks < 2 + asked.breakNames.length) return counts;
+  if (asked.sample.n < parameters) return counts;
+  const laws = (asked.growth === "auto" ? growths : [asked.growth]).flatMap((growth) => {
+    const law = planLaw(asked, growth);
+    return law === undefined ? [] : [law];
+  });
+  if (laws.length === 0) return counts;
+  return ok({
+    input,
+    given: new Set(slips).size < 2 ? "bound" : "length",
+    laws,
+    refits: asked.refits,
+  });
+}
+
+/** Refits the resamples from `from` up to but not with `to`: of each the same draw whoever makes it. */
+export function refitSlipOrBreak(plan: SlipOrBreakPlan, from: number, to: number): SlipOrBreakRefits {
+  const read = readInput(plan.input);
+  if (!read.ok) throw new Error("a plan is made of input that was checked");
+  const { sample, chance, seed } = read.value;
+  const z = normalQuantile(1 - chance);
+  const stops = stopsOf(sample);
+  const drawn: Sample = { ...sample, y: new Float64Array(sample.n), kind: new Uint8Array(sample.n) };
+  const wide = plan.laws.length * perLaw;
+  const values = new Float64Array((to - from) * wide);
+  for (const [index, { growth, t, world }] of plan.laws.entries()) {
+    const law = createLaw(drawn, growth);
+    for (let i = from; i < to; i++) {
+      drawPulls(world, sample, stops, seedOf(seed, index, i), drawn);
+      const at = (i - from) * wide + index * perLaw;
+      const top = law.top(world);
+      if (top !== undefined) values[at + 1] = pivot(law, top, world);
+      const held = top === undefined ? undefined : law.held(world, t, z);
+      values[at] = top === undefined || held === undefined ? Number.NaN : signedRoot(top, held, t, z);
+      if (top === undefined) values[at + 1] = Number.NaN;
+    }
+  }
+  return { from, values };
+}
+
+/** How many standard errors the refitted plateau lies from the world's. */
+function pivot({ fitter }: Law, top: Top, world: World): number {
+  return (top.plateau - world.plateau) / plateauError(fitter.breakHill, top);
+}
+
+/** The standard error of the plateau, from the second derivatives at the top; infinite where there is no curvature. */
+export function plateauError(
+  hill: Law["fitter"]["breakHill"],
+  { plateau, breakScatter, breakEffects }: Top,
+): number {
+  const { size, second } = hill;
+  if (size > breakSize) {
+    // With covariates the climb ended at the last step that was tried, which is the top.
+    hill.climb(Float64Array.of(plateau, Math.log(breakScatter), ...breakEffects), true);
+    const error = standardErrors(hill)?.[0];
+    return error ?? Number.POSITIVE_INFINITY;
+  }
+  const a = -(second[0] as number);
+  const b = -(second[2] as number);
+  const d = -(second[3] as number);
+  const determinant = a * d - b * b;
+  return determinant > 0 && d > 0 ? Math.sqrt(d / determinant) : Number.POSITIVE_INFINITY;
+}
+
+/** Roots of the diagonal of the inverse of minus the second derivatives; undefined where these are not negative definite. */
+export function standardErrors({
+  size,
+  second,
+}: {
+  size: number;
+  second: Float64Array;
+}): number[] | undefined {
+  const inverse = inverseOf(size, second);
+  return inverse?.map((row, i) => Math.sqrt(row[i] as number));
+}
+
+/** The covariances of the parameters at a top. */
+export function inverseOf(size: number, second: Float64Array): number[][] | undefined {
+  const rows = Array.from({ length: size }, (_, i) => [
+    ...Array.from({ length: size }, (__, j) => -(second[Math.max(i, j) * size + Math.min(i, j)] as number)),
+    ...Array.from({ length: size }, (__, j) => (i === j ? 1 : 0)),
+  ]);
+  for (const [i, row] of rows.entries()) {
+    const head = row[i] as number;
+    if (!(head > 1e-12)) return undefined;
+    for (let j = 0; j < 2 * size; j++) row[j] = (row[j] as number) / head;
+    for (const [k, other] of rows.entries()) {
+      if (k === i) continue;
+      const times = other[i] as number;
+      for (let j = 0; j < 2 * size; j++) other[j] = (other[j] as number) - times * (row[j] as number);
+    }
+  }
+  return rows.map((row) => row.slice(size));
+}
+
+/** One law's top, from several starts, and the place near its bound where the refits' world holds the chance. */
+function planLaw(asked: Asked, growth: Growth): PlannedLaw | undefined {
+  const { sample, chance, confidence } = asked;
+  const law = createLaw(sample, growth);
+  const top = bestTop(law, sample);
+  if (top === undefined) return undefined;
+  const z = normalQuantile(1 - chance);
+  // In refits of some fifty pulls the root's quantile lay some 15 % farther out than the normal one.
+  const limit = 1.15 * normalQuantile(1 - confidence);
+  const bound = placeOfTail(law, top, z, (root) => root, limit);
+  const t = bound ?? Math.max(3, placeAt(top, z) < farthest ? 1.5 * placeAt(top, z) : 3);
+  const world = law.held(top, t, z);
+  return world === undefined ? undefined : { growth, top, t, world };
+}
+
+/** The highest top that is found from several starts. */
+export function bestTop(law: Law, sample: Sample): Top | undefined {
+  const exact = 1e-18;
+  const tops = roughWorlds(sample, law.growth).flatMap((from) => {
+    const top = law.top(from, exact) ?? law.top(from);
+    return top === undefined ? [] : [top];
+  });
+  return tops.reduce<Top | undefined>(
+    (best, top) => (best === undefined || top.height > best.height ? top : best),
+    undefined,
+  );
+}
+
+/**
+ * Where, from the top's own place outward, the tail falls to the limit: the upper bound of the place at which the chance of
+ * slipping first is that of z. 0 where that is at or below the shortest bury; undefined where it never falls so far.
+ */
+export function placeOfTail(
+  law: Law,
+  top: Top,
+  z: number,
+  tail: (root: number, held: Top) => number,
+  limit: number,
+): number | undefined {
+  const tailAt = (t: number) => {
+    const held = law.held(top, t, z);
+    // Where it cannot be fitted nothing is ruled out.
+    return held === undefined ? Number.POSITIVE_INFINITY : tail(signedRoot(top, held, t, z), held);
+  };
+  return firstBelow(tailAt, limit, Math.min(Math.max(placeAt(top, z), 0), farthest));
+}
+
+/** Where a falling function passes a limit, looked for in growing steps from `from`, and then by halving. */
+export function firstBelow(falling: (t: number) => number, limit: number, from: number): number | undefined {
+  if (from === 0 && falling(0) <= limit) return 0;
+  let low = from;
+  let step = 0.08;
+  let high = low + step;
+  while (falling(high) > limit) {
+    if (high >= farthest) return undefined;
+    low = high;
+    step *= 1.6;
+    high = Math.min(low + step, farthest);
+  }
+  for (let round = 0; round < 30 && high - low > 1e-7; round++) {
+    const middle = 0.5 * (low + high);
+    if (falling(middle) > limit) low = middle;
+    else high = middle;
+  }
+  return high;
+}
