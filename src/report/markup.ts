@@ -22,7 +22,12 @@ export function markup(pieces: TemplateStringsArray, ...parts: readonly Part[]):
 
 /** Escapes text for HTML and SVG, in an element or a quoted attribute; characters that neither may hold become U+FFFD. */
 export function escapeText(text: string): string {
-  return text.replace(unfit, "\uFFFD").replace(/[&<>"']/g, (character) => entities[character] as string);
+  return unfitText(text).replace(/[&<>"']/g, (character) => entities[character] as string);
+}
+
+/** The text with a sign of replacement for each character that neither HTML nor SVG may hold. */
+export function unfitText(text: string): string {
+  return text.replace(unfit, "\uFFFD");
 }
 
 function written(part: Part): string {

@@ -3,12 +3,12 @@ import type { Result, Warning } from "../problem/mod.ts";
 import type { OutcomeKind } from "../series/mod.ts";
 import { outcomeMark } from "./figure-parts.ts";
 import { type Markup, markup, type Part } from "./markup.ts";
+import { ownText } from "./own-text.ts";
 
 /** Words that a person wrote, set apart from what was computed; nothing where there are none. */
 export function ownWords(whose: string, text: string): Markup {
   if (text.trim() === "") return markup``;
-  const paragraphs = text.trim().split(/\n\s*\n/);
-  return markup`<blockquote class="own" dir="auto"><p class="whose">${whose}</p>${paragraphs.map((paragraph) => markup`<p>${paragraph}</p>`)}</blockquote>`;
+  return markup`<blockquote class="own" dir="auto"><p class="whose">${whose}</p>${ownText(text.trim())}</blockquote>`;
 }
 
 /** Keeps a figure and its unit on one line. Only for computed text. */
@@ -57,7 +57,7 @@ export function facts(rows: readonly (readonly [string, Part])[]): Markup {
 }
 
 /** Explanations of terms, to stand right under what uses them. */
-export function terms(rows: readonly (readonly [string, Part])[]): Markup {
+export function terms(rows: readonly (readonly [Part, Part])[]): Markup {
   return markup`<dl class="terms">${rows.map(([term, meaning]) => markup`<dt>${term}</dt><dd>${meaning}</dd>`)}</dl>`;
 }
 
