@@ -6,6 +6,7 @@
  */
 export { csvCell, csvLink, pullsCsv } from "./csv.ts";
 export { type CalibrationFigure, figureCalibration } from "./figure-calibration.ts";
+export { type FilmCaptions, filmCaptions } from "./film-captions.ts";
 export { markWords, outcomeMark } from "./figure-parts.ts";
 export { figureStrip, type StripFigure } from "./figure-strip.ts";
 export { figureTrace, type TraceScales, thinWindow, traceScales } from "./figure-trace.ts";
