@@ -45,7 +45,15 @@ export type Effects = {
   ) => Promise<Result<PullReading>>;
   /** The samples of a recording, read away from the caller's thread where that is possible. */
   readonly parseRecording: (bytes: readonly Uint8Array[], layout: Layout) => Promise<Result<Trace>>;
+  /** Solves a whole-number program in LP text to proven best. */
+  readonly solveProgram: (text: string) => Promise<ProgramAnswer>;
 };
+
+/** What a solver says of a whole-number program: its best answer, that there is none, or that it was not done in time. */
+export type ProgramAnswer =
+  | { readonly status: "best"; readonly values: Readonly<Record<string, number>> }
+  | { readonly status: "impossible" }
+  | { readonly status: "not proven" };
 
 export type ProposedLayout = LayoutProposal & {
   /** The saved layout that fits, where one does. */
@@ -127,6 +135,8 @@ export type SeriesOverview = {
   readonly benches: readonly StoredRecord<"bench">[];
   readonly loadCells: readonly StoredRecord<"load-cell">[];
   readonly hardware: readonly StoredRecord<"hardware">[];
+  readonly claims: readonly StoredRecord<"claim">[];
+  readonly pooledSeries: readonly StoredRecord<"pooled-series">[];
   readonly pictures: readonly StoredPicture[];
   readonly reports: readonly StoredReport[];
 };

@@ -83,6 +83,8 @@ export const problemCodes = {
   SPLICE_CONSTRUCTION: "The rope has another number of strands than the recipe needs.",
   SPLICE_MEASURE: "A splice of this kind has no length that is measured so.",
   SPLICE_STIFFNESS: "The rope's stiffness is not known, so its elastic stretch is left out.",
+  SPLICE_SPOOLS: "The cuts do not fit on the spools that are there.",
+  SPLICE_NOT_PROVEN: "A cutting plan was made without proof that none wastes less.",
   STAT_TOO_FEW: "The statistic needs more values than there are.",
   STAT_VALUE:
     "A value that the statistic cannot use: not a finite number, or outside the range of the method.",
@@ -148,6 +150,7 @@ export const problemCodes = {
   RIG_IMPOSSIBLE: "A rig that cannot hang as it was described.",
   RIG_STRAIN: "A line would have to stretch further than its fibre can.",
   RIG_FLAT: "A line hangs so flat that its tension cannot be known without its stiffness.",
+  RIG_SIMULATED: "A rig rests on pulls that a program made.",
   RIG_RATING: "A rating does not say all that a chance of failing needs, so something was assumed.",
   REPORT_PICTURES: "Photographs were left out of a report because the page would be too large.",
 } as const;

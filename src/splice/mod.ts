@@ -18,7 +18,35 @@ export {
 } from "./built-in-recipes.ts";
 export { customaryNumber, eyeDiameters, eyePins, fidDiameters } from "./customary.ts";
 export { type CutLength, cutLength, finishedLength, type LengthTerm, lengthTermNames } from "./cut-length.ts";
+export {
+  asRecipeNumber,
+  enoughGroups,
+  enoughSpecimens,
+  type GroupedObservation,
+  type LearnedNumber,
+  learnNumber,
+} from "./learn.ts";
 export { type Mark, type MarkedCut, type MarkedEnd, type MarkKind, markKinds, markRope } from "./marks.ts";
+export {
+  type CutWanted,
+  cannotNest,
+  exactLimit,
+  type NestedSpool,
+  type Nesting,
+  type NestingProgram,
+  type NestOptions,
+  nestByBestFit,
+  nestingProgram,
+  notProven,
+  type SpoolAtHand,
+} from "./nest-cuts.ts";
+export {
+  type LearnedName,
+  learnedNames,
+  type MadeSplice,
+  type Observation,
+  observeSplice,
+} from "./observe.ts";
 export {
   type RecipeFields,
   type RecipeNumber,
@@ -46,6 +74,7 @@ export {
   spoolFields,
 } from "./rope.ts";
 export { type SpliceShape, shapeOf } from "./shapes.ts";
+export { restOfSpool, type SpoolRest } from "./spool-rest.ts";
 export { planTaper, type Taper, type TaperStep, type TaperStretch } from "./taper.ts";
 export { readForceN, readLengthMm } from "./typed-quantity.ts";
 export {

@@ -1,11 +1,13 @@
 import { z } from "zod";
-import { ok, type Problem, type Result } from "../../problem/mod.ts";
+import { ok, type Problem, type Result, refuse } from "../../problem/mod.ts";
 import {
   builtInRecipe,
   builtInRecipeIds,
   type CutLength,
   cutLength,
   finishedLength,
+  learnedNames,
+  learnNumber,
   lengthMeasures,
   lengthTermNames,
   markKinds,
@@ -16,7 +18,7 @@ import {
   type SpliceJob,
 } from "../../splice/mod.ts";
 import { defineCalculation } from "./define.ts";
-import { list } from "./fields.ts";
+import { interval, list } from "./fields.ts";
 
 const length = z
   .union([z.number(), z.string().max(100)])
@@ -147,6 +149,58 @@ export const spliceCalculations = [
     output: z.object({ cut: z.object(cutOutput), ends: z.tuple([end, end]).readonly() }),
     example: { ...example, rope: { diameter: "6 mm", pickLengthMm: 4 }, finished: "600 mm" },
     run: ({ finished, ...typed }) => withLength(typed, finished, "finished", markRope),
+  }),
+  defineCalculation({
+    name: "learned-number",
+    version: "1",
+    answers:
+      "What do the book's own specimens say of a recipe's number, and may it stand in for the customary one?",
+    formula:
+      "mean + w (group's mean − mean), w = n τ²/(n τ² + σ²), averaged over τ/σ from 0 to 5 by its restricted likelihood",
+    source:
+      "B. Efron and C. Morris, J. Amer. Statist. Assoc. 70 (1975), 311-319; G. C. Tiao and W. Y. Tan, Biometrika 52 (1965), 37-53",
+    input: z.object({
+      name: z.enum(learnedNames).default("contraction"),
+      group: z.string().max(200).describe("The rope and recipe that is asked for."),
+      observations: z
+        .array(z.object({ group: z.string().max(200), value: z.number().min(-1e6).max(1e6) }))
+        .max(10_000),
+      customary: z.object({ value: z.number(), spread: z.number(), source: z.string().max(500).default("") }),
+    }),
+    output: z.object({
+      name: z.enum(learnedNames),
+      group: z.string(),
+      n: z.number(),
+      others: z.number(),
+      estimate: z.number(),
+      standardError: z.number(),
+      interval,
+      spread: z.number(),
+      weight: z.number(),
+      used: z.boolean(),
+      why: z.string(),
+    }),
+    example: {
+      group: "a",
+      observations: [
+        { group: "a", value: 0.07 },
+        { group: "a", value: 0.08 },
+        { group: "a", value: 0.09 },
+      ],
+      customary: { value: 0.085, spread: 0.0202 },
+    },
+    run: ({ name, group, observations, customary }) => {
+      const learned = learnNumber(name, group, observations, customary);
+      return learned === undefined
+        ? refuse({
+            code: "STAT_TOO_FEW",
+            message:
+              "Nothing can be learned: at least one rope and recipe needs two specimens that are not alike.",
+            where: { field: "observations" },
+            found: String(observations.length),
+          })
+        : ok(learned);
+    },
   }),
 ];
 

@@ -2,6 +2,7 @@ import { createHash, randomBytes } from "node:crypto";
 import type { Effects } from "../contract.ts";
 import type { Store } from "../store.ts";
 import { parseInThread, readInThread, readStretchInThread } from "./read-in-thread.ts";
+import { solveProgram } from "./solve-program.ts";
 
 /**
  * The world outside as Node gives it: clock, ids, hashing, and a thread for reading.
@@ -22,6 +23,7 @@ export function nodeEffects(store: Store): Effects {
     readRecording: readInThread,
     readStretch: readStretchInThread,
     parseRecording: parseInThread,
+    solveProgram,
   };
 }
 
