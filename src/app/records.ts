@@ -1,8 +1,10 @@
 import { z } from "zod";
 import {
   benchFields,
+  claimFields,
   hardwareFields,
   loadCellFields,
+  pooledSeriesFields,
   pullFields,
   seriesFields,
   specimenFields,
@@ -29,6 +31,8 @@ export const recordKinds = {
   specimen: specimenFields,
   pull: pullFields,
   layout: savedLayoutFields,
+  claim: claimFields,
+  "pooled-series": pooledSeriesFields,
 } as const;
 export type RecordKind = keyof typeof recordKinds;
 export const recordKindNames = Object.keys(recordKinds) as RecordKind[];
@@ -51,4 +55,6 @@ export const references: Readonly<Partial<Record<RecordKind, Readonly<Record<str
   bench: { loadCellId: "load-cell", nearHardwareId: "hardware", farHardwareId: "hardware" },
   specimen: { seriesId: "series", ropeId: "rope", spoolId: "spool", recipeId: "recipe" },
   pull: { seriesId: "series", specimenId: "specimen", benchId: "bench" },
+  claim: { seriesId: "series" },
+  "pooled-series": { seriesId: "series", otherSeriesId: "series" },
 };

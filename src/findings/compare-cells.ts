@@ -1,6 +1,8 @@
 import type { Warning } from "../problem/mod.ts";
 import { hasStrength } from "./judge-pull.ts";
+import { areOnOneBasis } from "./mattered/compared.ts";
 import { forceFigures, forceText, meanUncertainty, percentText, singlePullUncertainty } from "./rounding.ts";
+import { boundMethodWords } from "./stated-bound.ts";
 import type { CellFindings, Finding, JudgedPull } from "./types.ts";
 import { counted } from "./words.ts";
 
@@ -18,10 +20,12 @@ export function compareCells(pulls: readonly JudgedPull[], cells: readonly CellF
   const byId = new Map(pulls.map((pull) => [pull.pullId, pull]));
   const of = (cell: CellFindings) =>
     cell.pulls.flatMap((id) => byId.get(id) ?? []).filter(({ use }) => use === "counted");
+  const orBore = (cell: CellFindings) =>
+    cell.pulls.flatMap((id) => byId.get(id) ?? []).filter(({ use }) => use !== "left out");
   if (others.length === 0)
     return [
       stateCell("strength", `Mean strength, ${first.label}`, first, of(first)),
-      ...lowerBoundOf(first, of(first)),
+      ...lowerBoundOf(first, orBore(first)),
     ];
 
   const measure = measureOf(known.flatMap(of));
@@ -50,7 +54,7 @@ export function compareCells(pulls: readonly JudgedPull[], cells: readonly CellF
       measure.warnings,
     ),
     ...difference(strongest, weakest, measure.by, known.length, [...of(strongest), ...of(weakest)]),
-    ...lowerBoundOf(strongest, of(strongest)),
+    ...lowerBoundOf(strongest, orBore(strongest)),
   ];
 }
 
@@ -130,15 +134,15 @@ function difference(
 }
 
 function lowerBoundOf(cell: CellFindings, pulls: readonly JudgedPull[]): Finding[] {
-  const bound = cell.toleranceBoundN;
-  if (!bound.ok || bound.value <= 0 || !cell.sdN.ok || !cell.meanN.ok) return [];
+  const { bound } = cell;
+  if (!bound.ok || bound.value.boundN <= 0 || !cell.sdN.ok || !cell.meanN.ok) return [];
+  const { boundN, method, n, stopped, meaning } = bound.value;
   const uncertainty = meanUncertainty(cell.meanN.value, cell.sdN.value, cell.n);
   return [
     {
       id: "lower-bound",
-      sentence: `Of ${cell.label}: at least 95 % of specimens made and pulled like these should bear ${forceText(bound.value, uncertainty)} or more, said with 95 % confidence from ${cell.n} pulls.`,
-      method:
-        "95/95 lower tolerance bound: mean − factor × SD, with the exact factor from the non-central t, for normally scattered strengths.",
+      sentence: `Of ${cell.label}, stated from ${counted(n, "pull")}${stopped === 0 ? "" : ` (${stopped} stopped, counted as at least what ${stopped === 1 ? "it" : "they"} bore)`}: ${forceText(boundN, uncertainty)} or more. ${meaning}`,
+      method: `Lower bound by the method that the series keeps: ${boundMethodWords[method]}. Population: specimens made and pulled like these.`,
       pulls: pulls.map(({ pullId }) => pullId),
       warnings: [...cell.warnings, ...bound.warnings].filter(onceByMessage),
     },
@@ -148,10 +152,7 @@ function lowerBoundOf(cell: CellFindings, pulls: readonly JudgedPull[]): Finding
 type Measure = { readonly by: "strength" | "leg efficiency"; readonly warnings: readonly Warning[] };
 
 function measureOf(pulls: readonly JudgedPull[]): Measure {
-  const bases = new Set(
-    pulls.map((pull) => `${pull.ropeName ?? ""}|${pull.ratedStrengthN ?? ""}|${pull.legs ?? ""}`),
-  );
-  if (bases.size === 1) return { by: "strength", warnings: [] };
+  if (areOnOneBasis(pulls)) return { by: "strength", warnings: [] };
   if (pulls.filter(hasStrength).every(({ legEfficiency }) => legEfficiency !== undefined))
     return { by: "leg efficiency", warnings: [] };
   return {

@@ -4,8 +4,14 @@ import { cellStatistics } from "./cell-statistics.ts";
 import { cellsOfPlan, mostPlannedCells, plannedCells } from "./cells-of-plan.ts";
 import { countOutcomes, countPlaces } from "./counts.ts";
 import { judgePull, pullName } from "./judge-pull.ts";
+import { stateWhatMattered } from "./mattered/state.ts";
+import { whatMattered } from "./mattered/what-mattered.ts";
+import { judgeClaim } from "./outside/judge-claim.ts";
+import { poolSeries } from "./outside/pool-series.ts";
+import { stateClaim, statePool } from "./outside/state.ts";
+import { statedBy } from "./stated-bound.ts";
 import { stateFindings } from "./statements.ts";
-import type { CellFindings, JudgedPull, PullToJudge, SeriesFindings } from "./types.ts";
+import type { CellFindings, JudgedPull, Outside, PullToJudge, SeriesFindings } from "./types.ts";
 import { counted } from "./words.ts";
 
 /**
@@ -13,8 +19,9 @@ import { counted } from "./words.ts";
  *
  * series: its factors and levels make the plan. pulls: forces in newtons at the specimen, in any order; the result has
  * them in the order of pulling and does not depend on the order in which they came.
- * Result: per cell n, mean, SD, CV, lowest, 95 % confidence interval of the mean, mean − 3 SD and the 95/95 lower tolerance
- * bound, each a value or a refusal with its reason; outcomes and places counted; warnings. No pull vanishes: what does not
+ * Result: per cell n, mean, SD, CV, lowest, 95 % confidence interval of the mean, mean − 3 SD and the lower bound that
+ * the series keeps, each a value or a refusal with its reason; outcomes and places counted; what mattered; claims and other series
+ * beside it; warnings. No pull vanishes: what does not
  * count stands there with its reason.
  * At the edges: no pulls, one finding that says so; one pull in a cell, its mean and no scatter; all stopped, no mean.
  * Source: docs/methods/series-findings.md, with a case worked by hand.
@@ -26,17 +33,26 @@ import { counted } from "./words.ts";
 export function judgeSeries(
   series: SeriesFields & { readonly id: string },
   pulls: readonly PullToJudge[],
+  outside: Outside = { claims: [], pooled: [] },
 ): SeriesFindings {
   const judged = pulls.map(judgePull).sort(byOrder);
-  const cells = cellsOfPlan(series.factors, judged).map(cellStatistics);
+  const cells = cellsOfPlan(series.factors, judged).map((cell) => cellStatistics(cell, series));
+  const mattered = whatMattered(series.factors, judged);
+  const claims = outside.claims.map((claim) => judgeClaim(claim, judged));
+  const pooled = poolSeries(outside.pooled, judged);
+  const more = [...stateWhatMattered(mattered), ...claims.map(stateClaim), ...pooled.map(statePool)];
   return {
-    method: { name: "series-findings", version: "2" },
+    method: { name: "series-findings", version: "3" },
     seriesId: series.id,
     pulls: judged,
+    statedBy: statedBy(series),
     cells,
     outcomes: countOutcomes(judged),
     places: countPlaces(judged),
-    findings: stateFindings(series, judged, cells),
+    mattered,
+    claims,
+    pooled,
+    findings: stateFindings(series, judged, cells, more),
     warnings: once([...seriesWarnings(series, judged), ...fewTogether(cells)]),
   };
 }

@@ -6,9 +6,25 @@
  * shown.findings.map(({ sentence }) => sentence) // ["4 pulls in 1 cell of the plan: 4 count (4 broke).", …]
  */
 export { basisText, ratingWords } from "./compare-cells.ts";
+export type {
+  ComparedBy,
+  Estimate,
+  FactorEffect,
+  FailurePlaces,
+  Interaction,
+  LevelDifference,
+  LevelShown,
+  OrderTrend,
+  RateEffect,
+  ScatterPart,
+  ScatterParts,
+  SettlingShown,
+  Significance,
+} from "./effect-types.ts";
 export { hasStrength, judgePull, pullName } from "./judge-pull.ts";
 export { judgeSeries } from "./judge-series.ts";
 export { meanMinusSdConfidence } from "./mean-minus-sd-confidence.ts";
+export type { ClaimVerdict, JudgedClaim, PooledSeries, PooledSource } from "./outside-types.ts";
 export {
   decimalsFor,
   forceFigures,
@@ -42,13 +58,20 @@ export {
   type SlipOrBreakInput,
   type SlipOrBreakPull,
 } from "./slip-or-break/types.ts";
+export { type BoundAsked, boundMethodWords, statedBy } from "./stated-bound.ts";
 export type {
   CellFindings,
   CellKind,
+  ClaimToJudge,
   Evidence,
   Finding,
   JudgedPull,
   LeftOutAs,
+  Outside,
   PullToJudge,
   SeriesFindings,
+  SeriesToPool,
+  StatedBound,
+  StatedBy,
+  WhatMattered,
 } from "./types.ts";

@@ -11,13 +11,15 @@ import { counted, listed } from "./words.ts";
 
 /**
  * What may be said of a series, as sentences made from its numbers and from nothing else: never from what somebody wrote
- * about it. The order is fixed: what was pulled, the strongest and the weakest cell, slip, where it failed, scatter, what
- * so few pulls can claim, what was stopped or left out, what the data do not show.
+ * about it. The order is fixed: what was pulled, the strongest and the weakest cell, slip, what mattered and what comes from
+ * outside (`more`), where it failed, scatter, what so few pulls can claim, what was stopped or left out, what the data do
+ * not show.
  */
 export function stateFindings(
   series: Pick<SeriesFields, "factors" | "pullsPerCell">,
   pulls: readonly JudgedPull[],
   cells: readonly CellFindings[],
+  more: readonly Finding[] = [],
 ): readonly Finding[] {
   if (pulls.length === 0)
     return [
@@ -33,6 +35,7 @@ export function stateFindings(
     overview(pulls, cells),
     ...compareCells(pulls, cells),
     ...slipsByBury(series.factors, pulls, cells),
+    ...more,
     ...places(pulls),
     ...scatter(cells),
     ...smallNumbers(cells),
@@ -297,7 +300,8 @@ function withReadingDoubts(finding: Finding, pulls: readonly JudgedPull[]): Find
 }
 
 /** Only these rest on the value of strengths; counts of outcomes do not mind how well a peak was read. */
-const restsOnStrength = /^(strength|strongest|weakest|difference|lower-bound|scatter|stopped|cut-off)/;
+const restsOnStrength =
+  /^(strength|strongest|weakest|difference|lower-bound|scatter|stopped|cut-off|effect|interaction|order|rate|claim|pool)/;
 
 function confidenceText(confidence: number): string {
   const percent = confidence * 100;

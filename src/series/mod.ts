@@ -13,8 +13,10 @@ export {
   type LoadCellFields,
   loadCellFields,
 } from "./bench.ts";
+export { type ClaimFields, claimFields } from "./claim.ts";
 export { type Outcome, type OutcomeKind, outcomeFields } from "./outcome.ts";
 export { type Override, overrideFields } from "./override.ts";
+export { type PooledSeriesFields, pooledSeriesFields } from "./pooled-series.ts";
 export { type PullFields, pullFields } from "./pull.ts";
 export {
   type Factor,
@@ -25,4 +27,12 @@ export {
   seriesFields,
 } from "./series.ts";
 export { type SpecimenFields, specimenFields, type WantedFields, wantedFields } from "./specimen.ts";
-export { cellPlacements, drives, failurePlaces, hardwareForms, outcomeKinds } from "./words.ts";
+export {
+  cellPlacements,
+  claimBases,
+  claimKinds,
+  drives,
+  failurePlaces,
+  hardwareForms,
+  outcomeKinds,
+} from "./words.ts";

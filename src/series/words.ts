@@ -23,3 +23,8 @@ export const failurePlaces = [
 ] as const;
 
 export const outcomeKinds = ["broke", "slipped", "stopped", "void"] as const;
+
+/** What a published figure is a share of, or that it is a force. */
+export const claimBases = ["force", "rated single line", "rated, all legs", "measured single line"] as const;
+
+export const claimKinds = ["mean", "least"] as const;

@@ -49,6 +49,7 @@ const nameOf: Readonly<Partial<Record<RecordKind, string>>> = {
   series: "title",
   specimen: "label",
   pull: "id",
+  claim: "statement",
 };
 
 /** Pointers from what is no record: recordings, pictures, reports. */

@@ -42,6 +42,14 @@ describe("records", () => {
       specimen: { seriesId: series.id, label: "A1" },
       pull: { seriesId: series.id, typedPeakN: 41_000 },
       layout: { name: "My logger", layout: rampLayout },
+      claim: {
+        seriesId: series.id,
+        statement: "bears 90 %",
+        source: "a catalogue",
+        basis: "rated, all legs",
+        share: 0.9,
+      },
+      "pooled-series": { seriesId: series.id, name: "Another loft", n: 5, meanShare: 0.85, sdShare: 0.04 },
     };
     expect(Object.keys(fields).toSorted()).toEqual([...recordKindNames].toSorted());
     for (const kind of recordKindNames) {

@@ -506,6 +506,7 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
   const aCell = await add(store, "load-cell", { name: "cell" });
   const aBench = await add(store, "bench", { name: "bench" });
   const aSeries = await add(store, "series", { title: "t" });
+  const anotherSeries = await add(store, "series", { title: "other" });
   const aSpecimen = await add(store, "specimen", { seriesId: aSeries.id, label: "A0" });
   const bytes = recordingText(5);
   const recording = recordingOf(aSeries.id, bytes);
@@ -644,5 +645,41 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
       notes,
     },
     layout: { name: "shed logger", layout, notes },
+    claim: {
+      seriesId: aSeries.id,
+      statement: "a loop bears 90 %",
+      source: "catalogue of 2023, page 4",
+      kind: "least",
+      basis: "measured single line",
+      share: 0.9,
+      valueN: 51_000.5,
+      legs: 2,
+      measuredLineN: 31_000.25,
+      levels: { bury: 60 },
+      margin: 0.04,
+      content: 0.9,
+      notes,
+    },
+    "pooled-series": {
+      seriesId: aSeries.id,
+      name: "another loft",
+      otherSeriesId: anotherSeries.id,
+      otherLevels: { bury: "60" },
+      source: "its report 3",
+      n: 5,
+      basis: "rated single line",
+      meanShare: 1.7,
+      sdShare: 0.08,
+      meanN: 51_000.5,
+      sdN: 2000.5,
+      legs: 2,
+      ratedStrengthN: 30_000,
+      ratedStrengthBasis: "mean",
+      ratedStrengthEnds: "unspliced",
+      measuredLineN: 31_000.25,
+      construction: "12-strand braid",
+      levels: { bury: 60 },
+      notes,
+    },
   };
 }

@@ -26,6 +26,10 @@ export async function checkMeaning<K extends RecordKind>(
       );
     case "pull":
       return checkPull(book, fields as RecordFields<"pull">, stored as StoredRecord<"pull"> | undefined);
+    case "claim":
+      return checkClaim(fields as RecordFields<"claim">);
+    case "pooled-series":
+      return checkPooled(fields as RecordFields<"pooled-series">);
     default:
       return ok(null);
   }
@@ -196,6 +200,54 @@ async function recordingFaults(
       ),
     });
   return problems;
+}
+
+/** A claim has its figure on its own basis, and no other. */
+function checkClaim({ basis, share, valueN }: RecordFields<"claim">): Result<null> {
+  const wanted = basis === "force" ? valueN : share;
+  const other = basis === "force" ? share : valueN;
+  const [field, beside] = basis === "force" ? ["valueN", "share"] : ["share", "valueN"];
+  const problems = [
+    ...(wanted === undefined ? [fieldProblem(field ?? "", "nothing", `the claimed figure (${basis})`)] : []),
+    ...(other !== undefined
+      ? [fieldProblem(beside ?? "", String(other), `no figure of another basis than ${basis}`)]
+      : []),
+  ];
+  return problems.length > 0 ? { ok: false, problems } : ok(null);
+}
+
+/** Either a series of the book, or mean, SD and n as they were published, on their basis. */
+function checkPooled(fields: RecordFields<"pooled-series">): Result<null> {
+  const { seriesId, otherSeriesId, basis } = fields;
+  const names =
+    basis === "force" ? (["n", "meanN", "sdN"] as const) : (["n", "meanShare", "sdShare"] as const);
+  const figures = ["n", "meanShare", "sdShare", "meanN", "sdN"] as const;
+  const problems: Problem[] = [];
+  if (otherSeriesId === seriesId)
+    problems.push(fieldProblem("otherSeriesId", otherSeriesId, "another series than this one"));
+  for (const name of figures) {
+    const value = fields[name];
+    const belongs = otherSeriesId === undefined && (names as readonly string[]).includes(name);
+    if (value === undefined && belongs)
+      problems.push(
+        fieldProblem(
+          name,
+          "nothing",
+          `mean, SD and n as they were published (${basis}), or a series of the book`,
+        ),
+      );
+    if (value !== undefined && !belongs)
+      problems.push(
+        fieldProblem(
+          name,
+          String(value),
+          otherSeriesId === undefined
+            ? `no figure of another basis than ${basis}`
+            : "no figure: the pulls of the other series count",
+        ),
+      );
+  }
+  return problems.length > 0 ? { ok: false, problems } : ok(null);
 }
 
 function staysInSeries(stored: string, found: string): Problem {

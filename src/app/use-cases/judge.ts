@@ -4,7 +4,7 @@ import type { OutcomeEvidence } from "../../trace/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { Kept, StoredRecord } from "../records.ts";
 import type { StoredPull } from "../store.ts";
-import { holdingsOf, type SeriesHoldings } from "./overview.ts";
+import { holdingsOf, type SeriesHoldings, type SeriesPulls } from "./overview.ts";
 import { orTrouble } from "./transact.ts";
 
 /** What a series shows now. */
@@ -17,10 +17,17 @@ export async function findings({ store }: Effects, seriesId: string): Promise<Re
 
 /** The findings of a series that was gathered from the book. */
 export function findingsOf(held: SeriesHoldings): SeriesFindings {
-  return judgeSeries(
-    held.series,
-    held.pulls.map((pull) => pullToJudge(pull, held)),
-  );
+  const pullsOf = ({ pulls, specimens }: SeriesPulls) =>
+    pulls.map((pull) => pullToJudge(pull, { ...held, specimens }));
+  return judgeSeries(held.series, pullsOf(held), {
+    claims: held.claims,
+    pooled: held.pooledSeries.map((pooled) => {
+      const other = held.others.find(({ series }) => series.id === pooled.otherSeriesId);
+      return other === undefined
+        ? pooled
+        : { ...pooled, other: { title: other.series.title, pulls: pullsOf(other) } };
+    }),
+  });
 }
 
 /**
@@ -28,7 +35,10 @@ export function findingsOf(held: SeriesHoldings): SeriesFindings {
  * older reading has none, the net peak as recorded; the peak with the rest still in it where the file shows no rest, with
  * the reading's warning; or the typed peak. All of them at the specimen.
  */
-export function pullToJudge(pull: StoredPull, held: SeriesHoldings): PullToJudge {
+export function pullToJudge(
+  pull: StoredPull,
+  held: Pick<SeriesHoldings, "specimens" | "spools" | "ropes" | "recipes" | "benches">,
+): PullToJudge {
   const specimen = byId(held.specimens, pull.specimenId);
   const spool = byId(held.spools, specimen?.spoolId);
   const rope = byId(held.ropes, specimen?.ropeId ?? spool?.ropeId);
@@ -53,6 +63,7 @@ export function pullToJudge(pull: StoredPull, held: SeriesHoldings): PullToJudge
       peakCutOff: peak?.lowerBound === true ? true : undefined,
       firstSlipN: times(deep?.firstSlipN, factor),
       settlingPerDecade: deep?.hold?.settling?.perDecade,
+      holdN: times(deep?.hold?.startN, factor),
       evidence: deep?.outcome === undefined ? undefined : evidenceOf(deep.outcome),
       otherLoad: otherLoadOf(pull),
       loadingRateNPerS: times(reading?.loadingRateNPerS, factor),
@@ -62,6 +73,7 @@ export function pullToJudge(pull: StoredPull, held: SeriesHoldings): PullToJudge
       buryTaperMm: specimen?.buryTaperMm,
       spoolName: spool?.name,
       ropeName: rope?.name,
+      construction: rope?.construction,
       nominalDiameterMm: rope?.nominalDiameterMm,
       ratedStrengthN: rope?.ratedStrengthN,
       ratedStrengthBasis: rope?.ratedStrengthBasis,

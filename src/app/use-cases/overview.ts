@@ -8,7 +8,12 @@ import { notFound, orTrouble } from "./transact.ts";
 /** All that the book holds of one series, with the ropes, recipes and benches that it can choose from. */
 export type SeriesHoldings = Omit<SeriesOverview, "recordings"> & {
   readonly recordings: readonly StoredRecording[];
+  /** The other series of the book that are pooled with this one. */
+  readonly others: readonly SeriesPulls[];
 };
+
+/** A series with its specimens and pulls alone. */
+export type SeriesPulls = Pick<SeriesOverview, "series" | "specimens" | "pulls">;
 
 /** Everything that a screen of one series shows. */
 export async function overview({ store }: Effects, seriesId: string): Promise<Result<SeriesOverview>> {
@@ -19,7 +24,8 @@ export async function overview({ store }: Effects, seriesId: string): Promise<Re
     const recordings = held.value.recordings.map(
       ({ reading: _, readWith: __, stretches: ___, ...recording }) => recording,
     );
-    return ok({ ...held.value, recordings }, held.warnings);
+    const { others: _, ...shown } = held.value;
+    return ok({ ...shown, recordings }, held.warnings);
   });
 }
 
@@ -30,15 +36,14 @@ export async function holdingsOf(
 ): Promise<Result<SeriesHoldings>> {
   const series = await book.get("series", seriesId);
   if (series === undefined) return refuse(notFound("series", seriesId));
-  const recordings = await book.listRecordings({ seriesId });
-  const recordingBySha256 = new Map(recordings.map((recording) => [recording.sha256, recording]));
-  const specimens = await book.list("specimen", { seriesId });
-  const { benches, loadCells } = await cellsOf(book);
-  const pulls = (await book.list("pull", { seriesId }))
-    .map((pull) =>
-      withReading(pull, recordingBySha256.get(pull.recordingSha256 ?? ""), { benches, loadCells }),
-    )
-    .sort(byOrder);
+  const cells = await cellsOf(book);
+  const { recordings, specimens, pulls } = await pullsOf(book, series, cells);
+  const pooledSeries = await book.list("pooled-series", { seriesId });
+  const others: SeriesPulls[] = [];
+  for (const id of new Set(pooledSeries.flatMap(({ otherSeriesId }) => otherSeriesId ?? []))) {
+    const other = await book.get("series", id);
+    if (other !== undefined) others.push(await pullsOf(book, other, cells));
+  }
   return ok({
     series,
     specimens,
@@ -47,9 +52,11 @@ export async function holdingsOf(
     ropes: await book.list("rope"),
     recipes: await book.list("recipe"),
     spools: await book.list("spool"),
-    benches,
-    loadCells,
+    ...cells,
     hardware: await book.list("hardware"),
+    claims: await book.list("claim", { seriesId }),
+    pooledSeries,
+    others,
     pictures: await book.listPictures([
       { kind: "series", id: seriesId },
       ...specimens.map(({ id }) => ({ kind: "specimen", id }) as const),
@@ -57,4 +64,19 @@ export async function holdingsOf(
     ]),
     reports: await book.listReports({ seriesId }),
   });
+}
+
+async function pullsOf(
+  book: Pick<StoreWork, "list" | "listRecordings">,
+  series: SeriesOverview["series"],
+  cells: Awaited<ReturnType<typeof cellsOf>>,
+): Promise<SeriesPulls & Pick<SeriesHoldings, "recordings">> {
+  const seriesId = series.id;
+  const recordings = await book.listRecordings({ seriesId });
+  const recordingBySha256 = new Map(recordings.map((recording) => [recording.sha256, recording]));
+  const specimens = await book.list("specimen", { seriesId });
+  const pulls = (await book.list("pull", { seriesId }))
+    .map((pull) => withReading(pull, recordingBySha256.get(pull.recordingSha256 ?? ""), cells))
+    .sort(byOrder);
+  return { series, recordings, specimens, pulls };
 }

@@ -103,6 +103,8 @@ const idPrefixes: Readonly<Record<RecordKind, string>> = {
   specimen: "spe",
   pull: "pul",
   layout: "lay",
+  claim: "cla",
+  "pooled-series": "pse",
 };
 
 /** The stored fields with the patch laid over them; without the id, revision and times, which nobody enters. */

@@ -22,6 +22,8 @@ export const recordSchemas = {
   specimen: recordKinds.specimen.extend(kept).meta({ id: "Specimen" }),
   pull: recordKinds.pull.extend(kept).meta({ id: "Pull" }),
   layout: recordKinds.layout.extend(kept).meta({ id: "SavedLayout" }),
+  claim: recordKinds.claim.extend(kept).meta({ id: "Claim" }),
+  "pooled-series": recordKinds["pooled-series"].extend(kept).meta({ id: "PooledSeries" }),
 } satisfies Record<RecordKind, z.ZodType>;
 
 /** A pull with what the machine read for it. */

@@ -12,6 +12,7 @@ import type {
 } from "../../app/mod.ts";
 import { layoutFields, recordKinds } from "../../app/mod.ts";
 import { problemSchema, resultOf } from "./common.ts";
+import { judgedClaimSchema, matteredSchema, pooledSchema } from "./mattered.ts";
 import { storedRecordingSchema } from "./readings.ts";
 import { recordSchemas, storedPullSchema } from "./records.ts";
 
@@ -106,6 +107,8 @@ export const seriesOverviewSchema = z
     benches: z.array(recordSchemas.bench),
     loadCells: z.array(recordSchemas["load-cell"]),
     hardware: z.array(recordSchemas.hardware),
+    claims: z.array(recordSchemas.claim),
+    pooledSeries: z.array(recordSchemas["pooled-series"]),
     pictures: z.array(storedPictureSchema),
     reports: z.array(storedReportSchema),
   })
@@ -123,6 +126,7 @@ export const judgedPullSchema = z.object({
   specimenLabel: z.string().exactOptional(),
   levels,
   ropeName: z.string().exactOptional(),
+  construction: z.string().exactOptional(),
   recipeName: z.string().exactOptional(),
   nominalDiameterMm: z.number().exactOptional(),
   ratedStrengthN: z.number().exactOptional(),
@@ -152,6 +156,7 @@ export const judgedPullSchema = z.object({
     .object({ value: z.number(), interval: z.tuple([z.number(), z.number()]) })
     .exactOptional()
     .meta({ description: "Part of a hold's force lost in each tenfold of time, with its 95 % interval" }),
+  holdN: z.number().exactOptional().meta({ description: "Force at the start of the hold" }),
   evidence: z
     .object({
       likeliest: z.enum(["broke", "slipped", "stopped"]),
@@ -173,6 +178,18 @@ export const judgedPullSchema = z.object({
   whyLeftOut: z.string().exactOptional(),
 });
 
+const boundMethod = recordKinds.series.shape.boundMethod.unwrap();
+
+const statedBoundSchema = z.object({
+  boundN: z.number(),
+  method: boundMethod,
+  content: z.number(),
+  confidence: z.number().meta({ description: "For lowest and mean-3sd the one that they have at this n" }),
+  n: z.int().meta({ description: "Pulls in it, stopped ones among them" }),
+  stopped: z.int().meta({ description: "How many were stopped: counted as at least what they bore" }),
+  meaning: z.string(),
+});
+
 export const cellFindingsSchema = z.object({
   levels,
   kind: z.enum(["planned", "outside the plan", "level missing", "no specimen"]),
@@ -189,7 +206,7 @@ export const cellFindingsSchema = z.object({
   lowestN: figure,
   meanIntervalN: interval,
   meanMinus3SdN: figure,
-  toleranceBoundN: figure,
+  bound: resultOf(statedBoundSchema).meta({ description: "By the method that the series keeps." }),
   meanLineEfficiency: figure,
   meanLegEfficiency: figure,
   meanLineEfficiencyInterval: interval,
@@ -202,9 +219,18 @@ export const seriesFindingsSchema = z
     method: z.object({ name: z.literal("series-findings"), version: z.string() }),
     seriesId: z.string(),
     pulls: z.array(judgedPullSchema),
+    statedBy: z.object({
+      method: boundMethod,
+      content: z.number(),
+      confidence: z.number(),
+      name: z.string().meta({ description: "What the bound is called over a column" }),
+    }),
     cells: z.array(cellFindingsSchema),
     outcomes: outcomeCounts,
     places: counts,
+    mattered: matteredSchema,
+    claims: z.array(judgedClaimSchema),
+    pooled: z.array(pooledSchema),
     findings: z.array(
       z.object({
         id: z.string(),

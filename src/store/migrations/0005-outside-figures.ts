@@ -32,7 +32,11 @@ export async function outsideFigures(db: Kysely<unknown>, flavour: Flavour): Pro
       .addColumn("content", real, (column) => column.notNull())
       .addColumn("notes", "text", (column) => column.notNull()),
   );
-  await db.schema.createIndex("claim_by_series_id_and_seq").on("claim").columns(["series_id", "seq"]).execute();
+  await db.schema
+    .createIndex("claim_by_series_id_and_seq")
+    .on("claim")
+    .columns(["series_id", "seq"])
+    .execute();
 
   await create(
     ofSeries("pooled_series")
