@@ -1,12 +1,14 @@
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { isMainThread, parentPort, Worker } from "node:worker_threads";
 import { type Cell, cellsOf, type Row, runCell } from "./cells.ts";
+import { answersForSlipOrBreak, coverSlipOrBreak } from "./slip-or-break-run.ts";
 import { subjects } from "./subjects.ts";
 import { readTable, writePage, writeTable } from "./write.ts";
 
 // npm run coverage: how often each statement holds that claims a confidence, where the truth is known.
 
-const usage = `Usage: npm run coverage -- [--seed N] [--only NAME] [--draws N] [--print]
+const usage = `Usage: npm run coverage -- [slip-or-break] [--seed N] [--only NAME] [--draws N] [--print]
+  slip-or-break  only the bury to state, in simulated series; its page is coverage-slip-or-break.md
   --seed N     any whole number (default 1)
   --only NAME  one statement: ${subjects.map(({ name }) => `"${name}"`).join(", ")}
   --draws N    that many draws in every cell, whatever they cost
@@ -25,7 +27,7 @@ const folder = "docs/methods";
 const threads = 2;
 
 if (isMainThread) await main();
-else parentPort?.on("message", work);
+else if (!answersForSlipOrBreak()) parentPort?.on("message", work);
 
 type Done = { readonly rows: readonly Row[]; readonly faults: readonly string[] };
 
@@ -36,12 +38,15 @@ function work(cell: Cell): void {
 }
 
 async function main(): Promise<void> {
-  const options = readOptions(process.argv.slice(2));
+  const alone = process.argv[2] === "slip-or-break";
+  const options = readOptions(process.argv.slice(alone ? 3 : 2));
   if (options === undefined) {
     console.error(usage);
     process.exitCode = 2;
     return;
   }
+  if (options.only === undefined) await coverSlipOrBreak(options);
+  if (alone) return;
   const cells = cellsOf(options);
   const { rows: found, faults } = await inThreads(cells);
   for (const fault of faults.slice(0, 10)) console.error(`Fault: ${fault}`);

@@ -22,6 +22,7 @@ import { modelCalculations } from "./models.ts";
 import { planningCalculations } from "./planning.ts";
 import { rigCalculations } from "./rig.ts";
 import { spliceCalculations } from "./splice.ts";
+import { slipOrBreakCalculations } from "./slip-or-break.ts";
 import { uncertaintyCalculations } from "./uncertainty.ts";
 import { unitCalculations } from "./units.ts";
 
@@ -36,6 +37,7 @@ export const calculations: readonly Calculation[] = [
   ...compareCalculations,
   ...modelCalculations,
   ...curveCalculations,
+  ...slipOrBreakCalculations,
   ...claimCalculations,
   ...planningCalculations,
   ...countCalculations,

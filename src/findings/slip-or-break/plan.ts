@@ -1,5 +1,6 @@
 import { ok, type Result } from "../../problem/mod.ts";
 import { normalQuantile } from "../../stats/mod.ts";
+import { fallsTo } from "./falls-to.ts";
 import { breakSize, broke, type Sample, slipped } from "./fitter.ts";
 import { createLaw, type Law, placeAt, roughWorlds, signedRoot, type Top } from "./law.ts";
 import { drawPulls, seedOf, stopsOf, type World } from "./resample.ts";
@@ -154,7 +155,7 @@ function planLaw(asked: Asked, growth: Growth): PlannedLaw | undefined {
   const z = normalQuantile(1 - chance);
   // In refits of some fifty pulls the root's quantile lay some 15 % farther out than the normal one.
   const limit = 1.15 * normalQuantile(1 - confidence);
-  const bound = placeOfTail(law, top, z, (root) => root, limit);
+  const bound = placeOfRoot(law, top, z, limit);
   const t = bound ?? Math.max(3, placeAt(top, z) < farthest ? 1.5 * placeAt(top, z) : 3);
   const world = law.held(top, t, z);
   return world === undefined ? undefined : { growth, top, t, world };
@@ -174,40 +175,14 @@ export function bestTop(law: Law, sample: Sample): Top | undefined {
 }
 
 /**
- * Where, from the top's own place outward, the tail falls to the limit: the upper bound of the place at which the chance of
- * slipping first is that of z. 0 where that is at or below the shortest bury; undefined where it never falls so far.
+ * Where, from the top's own place outward, the signed root falls to the limit: an upper bound of the place at which the
+ * chance of slipping first is that of z. 0 where that is at or below the shortest bury; undefined where it never falls so far.
  */
-export function placeOfTail(
-  law: Law,
-  top: Top,
-  z: number,
-  tail: (root: number, held: Top) => number,
-  limit: number,
-): number | undefined {
-  const tailAt = (t: number) => {
+export function placeOfRoot(law: Law, top: Top, z: number, limit: number): number | undefined {
+  const rootOf = (t: number) => {
     const held = law.held(top, t, z);
     // Where it cannot be fitted nothing is ruled out.
-    return held === undefined ? Number.POSITIVE_INFINITY : tail(signedRoot(top, held, t, z), held);
+    return held === undefined ? Number.NaN : signedRoot(top, held, t, z);
   };
-  return firstBelow(tailAt, limit, Math.min(Math.max(placeAt(top, z), 0), farthest));
-}
-
-/** Where a falling function passes a limit, looked for in growing steps from `from`, and then by halving. */
-export function firstBelow(falling: (t: number) => number, limit: number, from: number): number | undefined {
-  if (from === 0 && falling(0) <= limit) return 0;
-  let low = from;
-  let step = 0.08;
-  let high = low + step;
-  while (falling(high) > limit) {
-    if (high >= farthest) return undefined;
-    low = high;
-    step *= 1.6;
-    high = Math.min(low + step, farthest);
-  }
-  for (let round = 0; round < 30 && high - low > 1e-7; round++) {
-    const middle = 0.5 * (low + high);
-    if (falling(middle) > limit) low = middle;
-    else high = middle;
-  }
-  return high;
+  return fallsTo(rootOf, limit, Math.min(Math.max(placeAt(top, z), 0), farthest), 0.08, farthest);
 }

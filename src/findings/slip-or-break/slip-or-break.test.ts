@@ -123,6 +123,12 @@ test("the estimate is where slipping first has the chance asked for, worked out 
   expect(length.upper).toBeGreaterThan(byHand);
 });
 
+test("the case worked by hand in docs/methods/slip-or-break.md", () => {
+  const { lengths } = given({ pulls: inventedPulls(), growth: "exponential" });
+  expect(lengths[0]?.estimate).toBeCloseTo(37.536, 2);
+  expect(lengths[1]?.estimate).toBeCloseTo(44.619, 2);
+});
+
 test("where the band's upper edge passes the chance there the bury to state lies", () => {
   const { curve, length } = given({ pulls: inventedPulls(), growth: "exponential" });
   const { upper = Number.NaN } = length;

@@ -1,6 +1,7 @@
 import { normalQuantile, normalUpper } from "../../stats/mod.ts";
-import { createLaw, type Law, marginAt, placeAt, signedRoot, type Top } from "./law.ts";
-import { farthest, firstBelow, type PlannedLaw, perLaw, type SlipOrBreakRefits } from "./plan.ts";
+import { fallsTo } from "./falls-to.ts";
+import { createLaw, type Law, marginAt, signedRoot, type Top } from "./law.ts";
+import { farthest, type PlannedLaw, perLaw, placeOfRoot, type SlipOrBreakRefits } from "./plan.ts";
 import { growthTo } from "./resample.ts";
 import type { Asked } from "./sample.ts";
 
@@ -44,20 +45,15 @@ export function columnOf(refits: readonly SlipOrBreakRefits[], laws: number, col
     );
 }
 
-/** The share of refits whose root lies at or below the given one, between two of them in proportion. */
-export function shareBelow({ roots, unsettled }: JudgedLaw, root: number): number {
-  let low = 0;
-  let high = roots.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((roots[middle] as number) <= root) low = middle + 1;
-    else high = middle;
-  }
-  const before = roots[low - 1];
-  const after = roots[low];
-  const part =
-    before === undefined || after === undefined ? 0.5 : (root - before) / Math.max(after - before, 1e-300);
-  return (low - 0.5 + part + unsettled) / (roots.length + unsettled);
+/** The root below which the share of the refits lies, between two of them in proportion; those unsettled lie outermost. */
+export function rootAt({ roots, unsettled }: JudgedLaw, share: number, side: "low" | "high"): number {
+  const place = share * (roots.length + unsettled) - 0.5 - (side === "low" ? unsettled : 0);
+  const outermost = side === "low" ? Number.NEGATIVE_INFINITY : Number.POSITIVE_INFINITY;
+  if (roots.length === 0 || place < -0.5 || place > roots.length - 0.5) return outermost;
+  const below = Math.min(Math.max(Math.floor(place), 0), roots.length - 1);
+  const before = roots[below] as number;
+  const after = roots[Math.min(below + 1, roots.length - 1)] as number;
+  return before + Math.min(Math.max(place - below, 0), 1) * (after - before);
 }
 
 /**
@@ -70,22 +66,18 @@ export function lawsThatCount(laws: readonly JudgedLaw[]): readonly [JudgedLaw, 
   return [best, ...others.filter(({ top }) => 2 * (best.top.height - top.height) < 2)];
 }
 
-/** The laws' shares as one: the largest, so that a bound holds whichever of the laws that count is the true one. */
-function together(shares: readonly number[]): number {
-  return Math.max(...shares);
-}
-
-/** The upper bound of the place where slipping first has the chance of z; undefined where the pulls put no end to it. */
+/**
+ * The upper bound of the place where slipping first has the chance of z: the farthest of the laws that count, so that it
+ * holds whichever is the true one. Undefined where the pulls put no end to it.
+ */
 export function upperPlace(laws: readonly JudgedLaw[], z: number, limit: number): number | undefined {
-  const falling = (t: number) => together(laws.map((judged) => tailAt(judged, t, z)));
-  const places = laws.map(({ top }) => Math.min(Math.max(placeAt(top, z), 0), farthest));
-  return firstBelow(falling, limit, Math.min(...places));
-}
-
-function tailAt(judged: JudgedLaw, t: number, z: number): number {
-  const { law, top } = judged;
-  const held = law.held(top, t, z);
-  return held === undefined ? 1 : shareBelow(judged, signedRoot(top, held, t, z));
+  let farthestOf = 0;
+  for (const judged of laws) {
+    const place = placeOfRoot(judged.law, judged.top, z, rootAt(judged, limit, "low"));
+    if (place === undefined) return undefined;
+    farthestOf = Math.max(farthestOf, place);
+  }
+  return farthestOf;
 }
 
 /** The chance of slipping first at t: the laws' chances, by weight. */
@@ -105,39 +97,34 @@ function weighed(laws: readonly JudgedLaw[], of: (top: Top) => number): number {
 /** The estimate of the place: where the weighed chance falls to the one asked. Undefined where it never does. */
 export function estimatedPlace(laws: readonly JudgedLaw[], chance: number): number | undefined {
   if (laws.every(({ top }) => top.grown <= 0)) return undefined;
-  return firstBelow((t) => chanceAt(laws, t), chance, 0);
+  const z = normalQuantile(1 - chance);
+  return fallsTo((t) => z - normalQuantile(1 - chanceAt(laws, t)), 0, 0, 0.1, farthest);
 }
 
-/** One-sided bounds of the chance of slipping first at t. */
+/** One-sided bounds of the chance of slipping first at t: the outermost of the laws that count. */
 export function chanceBounds(
   laws: readonly JudgedLaw[],
   t: number,
   limit: number,
 ): { readonly lower: number; readonly upper: number } {
-  const estimate = -normalQuantile(chanceAt(laws, t));
-  const shareOf = (z: number, side: "upper" | "lower") =>
-    together(
-      laws.map((judged) => {
-        const share = tailAt(judged, t, z);
-        return side === "upper" ? share : 1 - share;
-      }),
-    );
-  // On the scale of normal quantiles: up to 8 from the estimate, where a chance is 0 or 1 to fifteen digits.
-  const edge = (side: "upper" | "lower") => {
-    const sign = side === "upper" ? -1 : 1;
-    let low = 0;
-    let high = 0.25;
-    while (shareOf(estimate + sign * high, side) > limit && high < 8) {
-      low = high;
-      high *= 2;
-    }
-    if (high >= 8) return sign * Number.POSITIVE_INFINITY;
-    for (let round = 0; round < 12; round++) {
-      const middle = 0.5 * (low + high);
-      if (shareOf(estimate + sign * middle, side) > limit) low = middle;
-      else high = middle;
-    }
-    return estimate + sign * high;
+  const bounds = laws.map((judged) => {
+    const { law, top } = judged;
+    const own = marginAt(top, t);
+    const rootOf = (z: number) => {
+      const held = law.held(top, t, z);
+      return held === undefined ? Number.NaN : signedRoot(top, held, t, z);
+    };
+    const [low, high] = [rootAt(judged, limit, "low"), rootAt(judged, 1 - limit, "high")];
+    // On the scale of normal quantiles, up to 8 from the estimate, where a chance is 0 or 1 to fifteen digits.
+    const down = fallsTo((by) => rootOf(own - by), low, 0, 0.5, 8);
+    const up = fallsTo((by) => -rootOf(own + by), -high, 0, 0.5, 8);
+    return {
+      upper: down === undefined ? 1 : normalUpper(own - down),
+      lower: up === undefined ? 0 : normalUpper(own + up),
+    };
+  });
+  return {
+    lower: Math.min(...bounds.map(({ lower }) => lower)),
+    upper: Math.max(...bounds.map(({ upper }) => upper)),
   };
-  return { lower: normalUpper(edge("lower")), upper: normalUpper(edge("upper")) };
 }
