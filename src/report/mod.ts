@@ -4,12 +4,19 @@
  * @example
  * const html = renderReport(input); // one page that fetches nothing and runs no script
  */
+
 export { csvCell, csvLink, pullsCsv } from "./csv.ts";
+export { renderCutSheet } from "./cut-sheet/render-cut-sheet.ts";
+export { ruleStrips, stripMm } from "./cut-sheet/rule-strip.ts";
 export { type CalibrationFigure, figureCalibration } from "./figure-calibration.ts";
-export { type FilmCaptions, filmCaptions } from "./film-captions.ts";
+export { figureForest } from "./figure-forest.ts";
+export { figureIntervals, type IntervalFigure, type IntervalRow } from "./figure-intervals.ts";
+export { figureClaims, figureEffects, figureScatterParts } from "./figure-mattered.ts";
 export { markWords, outcomeMark } from "./figure-parts.ts";
+export { figurePlaces } from "./figure-places.ts";
 export { figureStrip, type StripFigure } from "./figure-strip.ts";
 export { figureTrace, type TraceScales, thinWindow, traceScales } from "./figure-trace.ts";
+export { type FilmCaptions, filmCaptions } from "./film-captions.ts";
 export { traceMarks, valueWithin } from "./marks-of-reading.ts";
 export { escapeText, Markup, markup } from "./markup.ts";
 export { renderReport } from "./render-report.ts";

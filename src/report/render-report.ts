@@ -4,6 +4,7 @@ import { drawRope } from "./rope-drawing.ts";
 import { answerSection, stripSection } from "./sections/answer.ts";
 import { cautionsSection } from "./sections/cautions.ts";
 import { cellsSection } from "./sections/cells.ts";
+import { matteredSection, outsideSection } from "./sections/mattered.ts";
 import { methodSection, uncertaintySection } from "./sections/method.ts";
 import { leftOutSection, pullsSection, tracesSection } from "./sections/pulls.ts";
 import { picturesSection, recordingsSection, revisionLine, sourcesSection } from "./sections/records.ts";
@@ -11,8 +12,8 @@ import { style } from "./style.ts";
 import type { ReportInput } from "./types.ts";
 
 /**
- * A series as one HTML page that stands by itself: the answer first, then the figure, the numbers, each pull, how it was
- * done, what was left out, how sure it is, cautions, sources, recordings.
+ * A series as one HTML page that stands by itself: the answer first, then the figure, the numbers, what mattered, what
+ * others say, each pull, how it was done, what was left out, how sure it is, cautions, sources, recordings.
  *
  * The page asks nothing of a network and runs no script (its own content security policy forbids both); the data lie in
  * it as CSV behind a data: link. Every text of the user's is escaped, and what a person wrote is set apart from what was
@@ -46,6 +47,8 @@ ${ownWords("The question, in the tester’s words", series.question)}
 ${answerSection(input)}
 ${stripSection(input)}
 ${cellsSection(input)}
+${matteredSection(input)}
+${outsideSection(input)}
 ${pullsSection(input)}
 ${tracesSection(input)}
 ${methodSection(input)}

@@ -132,14 +132,14 @@ describe("pooling", () => {
   it("is refused with itself, without figures, and with figures beside a series of the book", async () => {
     const fields = { seriesId: series.id, name: "x" };
     expect(
-      problemOf(await app.create("pooled-series", { ...fields, otherSeriesId: series.id })).where,
+      problemOf(await app.create("pooled-series", { ...fields, otherSeriesId: series.id }))?.where,
     ).toEqual({
       field: "otherSeriesId",
     });
     expect(problemOf(await app.create("pooled-series", fields))?.where).toEqual({ field: "n" });
     const other = await add(app, "series", { title: "t" });
     expect(
-      problemOf(await app.create("pooled-series", { ...fields, otherSeriesId: other.id, n: 4 })).where,
+      problemOf(await app.create("pooled-series", { ...fields, otherSeriesId: other.id, n: 4 }))?.where,
     ).toEqual({ field: "n" });
   });
 });

@@ -73,6 +73,7 @@ describe("a report", () => {
       "answer",
       "figure",
       "cells",
+      "mattered",
       "pulls",
       "traces",
       "method",
@@ -90,7 +91,10 @@ describe("a report", () => {
     const head = html.slice(0, html.indexOf("<main>"));
     expect(head).toContain("Simulated.");
     const figures = html.match(/<svg[^>]*role="img"[\s\S]*?<\/title>/g) ?? [];
-    expect(figures.length).toBe(2 + Object.keys(input.traces).length);
+    // Every pull, effects, parts of the scatter and places, each drawn wide and narrow; and the curves.
+    const drawn = html.match(/<figure><div class="wide">/g)?.length ?? 0;
+    expect(drawn).toBeGreaterThanOrEqual(3);
+    expect(figures.length).toBe(2 * drawn + Object.keys(input.traces).length);
     expect(figures.filter((figure) => !figure.includes(">Simulated: "))).toEqual([]);
     const series = { ...input.series, simulated: false };
     const real = renderReport({ ...input, series, findings: judgeSeries(series, input.findings.pulls) });
