@@ -17,6 +17,8 @@ export type Draft =
       readonly boundary: Boundary;
       readonly row: number;
       readonly keeping: boolean;
+      /** How many corrections the page showed when the boundary was taken up. */
+      readonly seen: number;
     }
   | { readonly kind: "slip"; readonly fromRow: number; readonly toRow: number };
 

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useState } from "preact/hooks";
+import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import type { StoredPull, StoredRecording } from "../../app/mod.ts";
 import type { TraceWindow } from "../../trace/mod.ts";
 import { Waiting } from "../parts/page.tsx";
@@ -27,12 +27,15 @@ export function RecordedTrace(props: {
   const source = useTraceSource(sha256);
   const corrections = useCorrections(pull);
   const [correcting, setCorrecting] = useState(false);
-  const [draft, setDraft] = useState<Draft>();
+  const [draft, latest, setDraft] = useDraft();
+  const keeping = useRef<Promise<void> | undefined>(undefined);
   const [look, setLook] = useState<Look>();
   useUndoKeys(corrections.undo, corrections.redo);
   const { reading } = pull;
-  // What was moved is kept by now, or was refused: the book's own reading is shown again.
-  useEffect(() => setDraft(undefined), [pull.revision]);
+  // What was moved is kept by now, and the book's own reading is shown again; what a hand still moves stays in the hand.
+  useEffect(() => {
+    if (latest.current?.kind === "boundary" && latest.current.keeping) setDraft(undefined);
+  }, [pull.revision]);
   if (reading === undefined) return null;
   if (answer === undefined) return <Waiting text="Drawing the trace" />;
   if (!answer.ok) return <Problems heading="The recording cannot be shown" problems={answer.problems} />;
@@ -42,13 +45,24 @@ export function RecordedTrace(props: {
   const others = recording.reading.pulls.filter((one) => one.index !== reading.index);
   const show = (row: number): void => setLook({ row });
 
+  /** Keeps what was moved; a boundary that is moved on while it is being kept is kept where it then rests. */
   async function keep(): Promise<void> {
-    if (draft?.kind !== "boundary" || draft.keeping) return;
-    const { boundary, row } = draft;
+    await keeping.current;
+    keeping.current = keepNow();
+    await keeping.current;
+    keeping.current = undefined;
+  }
+
+  async function keepNow(): Promise<void> {
+    const moved = latest.current;
+    if (moved?.kind !== "boundary" || moved.keeping) return;
+    const { boundary, row } = moved;
     if (row === boundary.row) return setDraft(undefined);
-    setDraft({ ...draft, keeping: true });
-    const kept = await corrections.make({ what: "boundary", fromRow: boundary.row, toRow: row });
-    if (!kept) setDraft(undefined);
+    const mine = { ...moved, keeping: true };
+    setDraft(mine);
+    const correction = { what: "boundary", fromRow: boundary.row, toRow: row } as const;
+    const kept = await corrections.make(correction, moved.seen);
+    if (!kept && latest.current === mine) setDraft(undefined);
   }
 
   async function keepSlip(): Promise<void> {
@@ -78,7 +92,7 @@ export function RecordedTrace(props: {
                 rows={rows}
                 draft={draft}
                 onMove={(boundary: Boundary, row) =>
-                  setDraft({ kind: "boundary", boundary, row, keeping: false })
+                  setDraft({ kind: "boundary", boundary, row, keeping: false, seen: pull.overrides.length })
                 }
                 onSlip={(fromRow, toRow) => setDraft({ kind: "slip", fromRow, toRow })}
                 onRest={() => void keep()}
@@ -152,6 +166,17 @@ export function RecordedTrace(props: {
       </div>
     </div>
   );
+}
+
+/** What a hand is moving, also for work that was begun before the page was drawn anew. */
+function useDraft() {
+  const [draft, draw] = useState<Draft>();
+  const latest = useRef<Draft | undefined>(undefined);
+  const put = (next: Draft | undefined): void => {
+    latest.current = next;
+    draw(next);
+  };
+  return [draft, latest, put] as const;
 }
 
 function useTraceSource(sha256: string) {

@@ -25,6 +25,7 @@ export function RowHandle(props: {
   const { sheet, row, least, most } = props;
   const timer = useRef<ReturnType<typeof setTimeout> | undefined>(undefined);
   const held = useRef(false);
+  const place = useRef<HTMLDivElement>(null);
   const now = useRef(props);
   now.current = props;
   useEffect(() => () => clearTimeout(timer.current), []);
@@ -34,11 +35,15 @@ export function RowHandle(props: {
     clearTimeout(timer.current);
     now.current.onRest();
   };
-  const x = sheet.acrossRow(row);
-  if (x < sheet.plot.left - 2 || x > sheet.plot.right + 2) return null;
+  const across = sheet.acrossRow(row);
+  const inView = across >= sheet.plot.left - 2 && across <= sheet.plot.right + 2;
+  // A grip that is moved out of the sheet by keys waits at its edge: taken away, it would take the focus with it.
+  if (!inView && (place.current === null || place.current !== document.activeElement)) return null;
+  const x = Math.min(Math.max(across, sheet.plot.left), sheet.plot.right);
   const time = sheet.timeOf(row);
   return (
     <div
+      ref={place}
       role="slider"
       tabIndex={0}
       class="row-handle"

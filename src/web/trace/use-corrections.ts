@@ -19,8 +19,11 @@ export type Corrections = {
   readonly problems: readonly Problem[];
   readonly canUndo: boolean;
   readonly canRedo: boolean;
-  /** True once the correction is kept. */
-  make(correction: Correction): Promise<boolean>;
+  /**
+   * True once the correction is kept. `seen` is how many corrections the page showed when a boundary was taken up: where
+   * one was kept since that moved the same boundary, it is moved on from there.
+   */
+  make(correction: Correction, seen?: number): Promise<boolean>;
   undo(): Promise<void>;
   redo(): Promise<void>;
   /** Takes these corrections back, by their numbers from 1. */
@@ -88,8 +91,9 @@ export function useCorrections(asLoaded: StoredPull): Corrections {
     problems,
     canUndo: isUndoable(list) && !busy,
     canRedo: taken.current.length > 0 && !busy,
-    make(correction) {
-      return run([add(correction)], "Correction kept.", () => {
+    make(correction, seen = Number.POSITIVE_INFINITY) {
+      const step: Step = (pull) => add(movedOn(correction, pull.overrides.slice(seen)))(pull);
+      return run([step], "Correction kept.", () => {
         taken.current = [];
       });
     },
@@ -151,6 +155,14 @@ async function persist(step: Step, answered: { current: StoredPull }): Promise<A
 /** The rows that a person named as a pull are the pull itself; they are not undone. */
 function isUndoable(list: readonly Override[]): boolean {
   return list.length > 0 && list.at(-1)?.what !== "pull";
+}
+
+/** The same correction of a boundary from where later corrections left it. */
+function movedOn(correction: Correction, since: readonly Override[]): Correction {
+  if (correction.what !== "boundary") return correction;
+  let { fromRow } = correction;
+  for (const one of since) if (one.what === "boundary" && one.fromRow === fromRow) fromRow = one.toRow;
+  return { ...correction, fromRow };
 }
 
 /** A correction as it was asked for, without what the book had added. */
