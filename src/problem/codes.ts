@@ -85,6 +85,7 @@ export const problemCodes = {
   SPLICE_STIFFNESS: "The rope's stiffness is not known, so its elastic stretch is left out.",
   SPLICE_SPOOLS: "The cuts do not fit on the spools that are there.",
   SPLICE_NOT_PROVEN: "A cutting plan was made without proof that none wastes less.",
+  SPLICE_SHEET: "A specimen lacks what a cut sheet is worked from: its rope, its recipe or its wanted length.",
   STAT_TOO_FEW: "The statistic needs more values than there are.",
   STAT_VALUE:
     "A value that the statistic cannot use: not a finite number, or outside the range of the method.",

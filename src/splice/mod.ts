@@ -10,14 +10,24 @@
  * cut.ok && cut.value.cutLengthMm // 1746.55
  */
 export {
+  buriesAsMade,
+  governingBury,
+  type MeasuredSplice,
+  madeToleranceDiameters,
+  type OutOfRecipe,
+  outOfRecipe,
+} from "./as-made.ts";
+export {
   type BuiltInRecipe,
   type BuiltInRecipeId,
   builtInRecipe,
   builtInRecipeIds,
   builtInRecipes,
 } from "./built-in-recipes.ts";
+export { type ComparedRecipe, type ComparedSpecimen, compareRecipes } from "./compare-recipes.ts";
 export { customaryNumber, eyeDiameters, eyePins, fidDiameters } from "./customary.ts";
 export { type CutLength, cutLength, finishedLength, type LengthTerm, lengthTermNames } from "./cut-length.ts";
+export { type CutBatch, type CutSheet, planCutSheet, type SheetSpecimen } from "./cut-sheet.ts";
 export {
   asRecipeNumber,
   enoughGroups,

@@ -1,0 +1,56 @@
+import type { CutBatch, Mark } from "../../splice/mod.ts";
+import { at, label } from "../figure-parts.ts";
+import { Markup, markup } from "../markup.ts";
+import { drawRope } from "../rope-drawing.ts";
+import { shortName } from "./rule-strip.ts";
+
+const width = 700;
+const half = 330;
+const ropeTop = 58;
+const thick = 12;
+
+/**
+ * The whole piece as one rope, its two ends at the left and right with their marks, not to scale along the clear middle,
+ * which is drawn broken.
+ */
+export function schematic({ marked, rope }: CutBatch): Markup {
+  const [near, far] = marked.ends;
+  const reach = Math.max(1, ...[...near.marks, ...far.marks].map(({ fromEndMm }) => fromEndMm)) * 1.04;
+  const left = near.marks.map((mark) => ({ mark, x: (mark.fromEndMm / reach) * half }));
+  const right = far.marks.map((mark) => ({ mark, x: width - (mark.fromEndMm / reach) * half }));
+  const piece = new Markup(drawRope({ length: half, width: thick, orientation: "lying" }));
+  const rows = Math.max(
+    ...[left, right].map((marks) => marks.filter(({ mark }) => mark.kind !== "taper step").length),
+  );
+  const height = ropeTop + thick + 24 + rows * 15;
+  return markup`<svg class="schematic" viewBox="0 0 ${width} ${height}" role="img" aria-label="The rope with its marks, not to scale" font-family="var(--figures, sans-serif)">
+${label(0, 12, `${near.says}: from this end`, { size: 11, weight: 700 })}${label(width, 12, `${far.says}: from this end`, { size: 11, weight: 700, anchor: "end" })}
+<g transform="translate(0 ${ropeTop})">${piece}</g><g transform="translate(${width - half} ${ropeTop})">${piece}</g>
+<path d="M${half + 5} ${ropeTop - 5}l6 11l-6 11M${width - half - 5} ${ropeTop - 5}l-6 11l6 11" fill="none" stroke="currentColor"/>
+${label(width / 2, ropeTop + 9, "⋯", { anchor: "middle", size: 16 })}
+${profile(marked.ends[0].taper, reach, false)}${profile(marked.ends[1].taper, reach, true)}
+${column(left, "start")}${column(right, "end")}
+${label(width / 2, 30, `${marked.cut.pieceMm.toFixed(0)} mm ${marked.cut.pieces === 2 ? "each of two pieces" : "in all"}, ${rope.nominalDiameterMm} mm rope`, { anchor: "middle", size: 12 })}
+</svg>`;
+}
+
+/** The tail's cross-section that is left, above the rope. */
+function profile(taper: CutBatch["marked"]["ends"][0]["taper"], reach: number, mirrored: boolean): Markup {
+  return markup`${(taper?.stretches ?? []).map(({ fromTipMm, toTipMm, share }) => {
+    const x = (fromTipMm / reach) * half;
+    const wide = ((toTipMm - fromTipMm) / reach) * half;
+    return markup`<rect x="${at(mirrored ? width - x - wide : x)}" y="${at(ropeTop - 6 - 22 * share)}" width="${at(wide)}" height="${at(22 * share)}" fill="currentColor" fill-opacity="0.3"/>`;
+  })}`;
+}
+
+function column(
+  marks: readonly { readonly mark: Mark; readonly x: number }[],
+  anchor: "start" | "end",
+): Markup {
+  // The farthest from the end stands highest, so that no leader crosses a label.
+  const named = marks.filter(({ mark }) => mark.kind !== "taper step").reverse();
+  return markup`${named.map(({ mark, x }, row) => {
+    const y = ropeTop + thick + 22 + row * 15;
+    return markup`<path d="M${at(x)} ${ropeTop - 3}V${y}" fill="none" stroke="var(--accent, #9c4206)"/>${label(anchor === "start" ? x + 4 : x - 4, y, `${shortName(mark)} mm`, { size: 11, anchor, rim: true })}`;
+  })}`;
+}
