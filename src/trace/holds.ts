@@ -7,6 +7,8 @@ export type HoldSpan = { readonly from: number; readonly to: number };
 const shortestS = 6.5;
 /** Between bins a hold rises by less than this part of what the ramp does. */
 const flatPart = 0.2;
+/** A hand pump's last pause before the load that is held lasts no longer than this. */
+const pauseS = 4;
 /** Below this part of the net peak slack is taken up and nothing is held. */
 const lowestPart = 0.02;
 
@@ -99,6 +101,32 @@ function flatRuns(
   return runs;
 }
 
+/**
+ * The highest sample of those after which the force is highest on the mean: a settling force falls from its corner on,
+ * and what follows a pause before it holds the pause as well.
+ */
+function highestNear({ force, place }: Signal, from: number, to: number, widthS: number): number {
+  let sum = 0;
+  let until = from;
+  let best = from;
+  let bestMean = Number.NEGATIVE_INFINITY;
+  for (let at = from; at <= to; at++) {
+    while (until < force.length && (until < at + 3 || place(until) - place(at) < widthS))
+      sum += force[until++] as number;
+    const mean = sum / (until - at);
+    if (mean > bestMean) {
+      bestMean = mean;
+      best = at;
+    }
+    sum -= force[at] as number;
+  }
+  let highest = best;
+  for (let at = from; at <= to; at++)
+    if (Math.abs(place(at) - place(best)) <= widthS && (force[at] as number) > (force[highest] as number))
+      highest = at;
+  return highest;
+}
+
 /** From the corner at which the force stopped rising to the last sample before it rises again. */
 function refine(
   signal: Signal,
@@ -107,11 +135,19 @@ function refine(
 ): HoldSpan {
   const { force, place } = signal;
   const { noiseN, stepN } = signal.sampling;
-  let highest = first.from;
   let start = first.from;
   while (start > from && place(first.from) - place(start - 1) <= 2.2 * widthS) start--;
-  for (let at = start; at < Math.min(to, last.from) && place(at) - place(first.from) <= 3.5 * widthS; at++)
-    if ((force[at] as number) > (force[highest] as number)) highest = at;
+  const latestS = place(first.from) + Math.max(3.5 * widthS, pauseS);
+  let latest = start;
+  while (latest < Math.min(to, last.from) - 1 && place(latest + 1) <= latestS) latest++;
+  const highest = highestNear(signal, start, latest, widthS);
+  // A pump may have paused before its last stroke: the hold begins after the last sample that is clearly lower.
+  const clearly = 6 * noiseN + 0.5 * stepN;
+  for (let at = highest; at >= start; at--)
+    if ((force[at] as number) < (force[highest] as number) - clearly) {
+      start = at + 1;
+      break;
+    }
   while (
     start < highest &&
     (force[start] as number) < (force[highest] as number) - 3.5 * noiseN - 0.5 * stepN

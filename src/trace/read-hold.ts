@@ -23,90 +23,61 @@ export function readHold(signal: Signal, { from, to }: HoldSpan, facts: PeakFact
   };
 }
 
+/** A force that stands on the steps of the converter must cross so many of them, or it does not show how it settles. */
+const fewestSteps = 3.5;
+
 function settle(signal: Signal, { from, to }: HoldSpan, facts: PeakFacts) {
   const { force, place, intervalS, sampling } = signal;
   if (intervalS === undefined) return undefined;
-  const net = (at: number) => (force[at] as number) - zeroAt(signal, facts.zero, at);
   // The corner is the highest sample near the beginning; noise may have put it a little off.
   let top = from;
   for (let at = from; at <= to && place(at) - place(from) <= Math.max(0.3, 3 * intervalS); at++)
     if ((force[at] as number) > (force[top] as number)) top = at;
+  // The drive stopped between the last sample that is clearly on the way up and the first one after the top.
+  const begin = Math.min(to, top + sampling.averaged);
+  const latestS = place(Math.min(to, top + 1));
+  const earliestS = place(Math.max(0, from - 1)) - (sampling.averaged - 1) * intervalS;
   const stop = lastStill(signal, top, to);
-  let beginS = place(top);
-  let fitted = fitFrom(beginS, 0.3 * intervalS);
-  // Where the line of the last rise meets the curve of settling, the drive stopped.
-  const line = rise(signal, top);
-  for (let round = 0; round < 3 && line !== undefined && fitted !== undefined; round++) {
-    const metS = place(top) + (fitted.startN - line.atTop) / line.slope;
-    beginS = Math.min(place(top) + intervalS, Math.max(place(top) - 2.5 * intervalS, metS));
-    fitted = fitFrom(beginS, 0.15 * intervalS);
+  const count = stop - begin + 1;
+  if (count < 1) return undefined;
+  // Noise of less than this does not carry the force across the steps: it stands on them.
+  const stepsCrossed =
+    sampling.noiseN < 0.4 * sampling.stepN
+      ? ((force[begin] as number) - (force[stop] as number)) / sampling.stepN
+      : undefined;
+  if (stepsCrossed !== undefined && stepsCrossed < fewestSteps) return undefined;
+  const sinceS = new Float64Array(count);
+  const netN = new Float64Array(count);
+  for (let at = 0; at < count; at++) {
+    sinceS[at] = place(begin + at) - latestS;
+    netN[at] = (force[begin + at] as number) - zeroAt(signal, facts.zero, begin + at);
   }
-  return fitted?.settling;
+  const { errorN, driftPerS, over } = facts.zero;
+  const heldS = place(stop) - place(begin);
+  return fitSettling({
+    sinceS,
+    netN,
+    earlierS: latestS - earliestS,
+    averaged: sampling.averaged,
+    zeroN: errorN,
+    driftN:
+      heldS *
+      Math.hypot(0.45 * driftPerS, over > 0 ? (Math.SQRT2 * errorN) / over : unseenDrift(signal, facts)),
+    ...named("stepsCrossed", stepsCrossed),
+  })?.settling;
+}
 
-  function fitFrom(startS: number, unsureS: number) {
-    const first = startS + Math.max(0.5, sampling.averaged - 1) * (intervalS as number) * 0.999;
-    let begin = top;
-    while (begin < stop && place(begin) < first) begin++;
-    const count = stop - begin + 1;
-    if (count < 12) return undefined;
-    const sinceS = new Float64Array(count);
-    const netN = new Float64Array(count);
-    for (let at = 0; at < count; at++) {
-      sinceS[at] = place(begin + at) - startS;
-      netN[at] = net(begin + at);
-    }
-    const early = (netN[0] as number) - (netN[Math.min(count - 1, 3)] as number);
-    const earlyS = Math.max(
-      (sinceS[Math.min(count - 1, 3)] as number) - (sinceS[0] as number),
-      intervalS as number,
-    );
-    const startN = Math.hypot(facts.zero.errorN, (Math.max(0, early) / earlyS) * unsureS);
-    const heldS = sinceS[count - 1] as number;
-    const settling = fitSettling({
-      sinceS,
-      netN,
-      averaged: sampling.averaged,
-      startN,
-      stuckN: sampling.noiseN < 0.4 * sampling.stepN ? sampling.stepN / Math.sqrt(12) : 0,
-      driftN: facts.zero.driftPerS * 0.45 * heldS,
-    });
-    return settling === undefined
-      ? undefined
-      : { settling: settling.settling, startN: settling.startN + zeroAt(signal, facts.zero, top) };
-  }
+/** Where only one side of a pull shows a rest, a cell is taken to drift by this part of the net peak along the record. */
+const unseenPart = 0.0005;
+
+function unseenDrift({ force, place }: Signal, { netN }: PeakFacts): number {
+  return (unseenPart * netN) / Math.max(place(force.length - 1) - place(0), Number.MIN_VALUE);
 }
 
 /** The last sample before the next rise: some of them are left out, which the noise may have hidden it in. */
 function lastStill({ place, intervalS }: Signal, from: number, to: number): number {
-  const margin = Math.min(0.02 * (place(to) - place(from)), 0.15) + (intervalS ?? 0);
+  const margin = Math.min(0.04 * (place(to) - place(from)), 0.6) + (intervalS ?? 0);
   let at = to;
   while (at > from && place(to) - place(at) < margin) at--;
   return at;
-}
-
-/** A line through the last samples before the corner. */
-function rise(
-  { force, place, sampling, intervalS }: Signal,
-  top: number,
-): { slope: number; atTop: number } | undefined {
-  const count = Math.max(3, Math.min(12, Math.round(0.06 / (intervalS ?? 1))));
-  const last = top - sampling.averaged;
-  const first = last - count + 1;
-  if (first < 0) return undefined;
-  let meanS = 0;
-  let meanN = 0;
-  for (let at = first; at <= last; at++) {
-    meanS += place(at) / count;
-    meanN += (force[at] as number) / count;
-  }
-  let across = 0;
-  let along = 0;
-  for (let at = first; at <= last; at++) {
-    across += (place(at) - meanS) ** 2;
-    along += (place(at) - meanS) * ((force[at] as number) - meanN);
-  }
-  const slope = along / across;
-  const rose = slope * (place(last) - place(first));
-  if (!(rose > 6 * Math.hypot(sampling.noiseN, sampling.stepN / 3))) return undefined;
-  return { slope, atTop: meanN + slope * (place(top) - meanS) };
 }

@@ -46,7 +46,7 @@ export type Hold = {
   readonly toS?: number;
   readonly startN: number;
   readonly endN: number;
-  /** Absent where the hold is too short or too noisy; a warning says why. */
+  /** Absent with fewer than 12 samples, and where the steps of the converter are too coarse to show it. */
   readonly settling?: Settling;
 };
 

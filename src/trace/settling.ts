@@ -1,32 +1,38 @@
 import { normalCdf, studentTQuantile } from "../stats/mod.ts";
 import type { Settling, WithInterval } from "./reading-parts.ts";
 
-/** What is fitted: the force net of rest against the time since the hold began, oldest first. */
+/** What is fitted: the force net of rest against the time, oldest first. */
 export type SettlingInput = {
+  /** Since the latest moment at which the drive may have stopped; every sample lies after it. */
   readonly sinceS: Float64Array;
   readonly netN: Float64Array;
-  /** Readings of the cell in each sample: their noise is then shared between neighbours. */
-  readonly averaged: number;
-  /** Standard uncertainty of the force at the start, from the rest and from when the hold began. */
-  readonly startN: number;
+  /** By how much earlier the drive may have stopped: the samples do not tell it finer. */
+  readonly earlierS: number;
+  /** Standard uncertainty of what was taken as no force. */
+  readonly zeroN: number;
   /** Standard uncertainty of how far the cell itself drifted during the hold. */
   readonly driftN: number;
-  /** Standard uncertainty of a force that stands on one step of the converter; 0 where noise moves it across steps. */
-  readonly stuckN: number;
+  /** Readings of the cell in each sample: neighbours share their noise. */
+  readonly averaged: number;
+  /** Where the force stands on the steps of the converter: across how many of them it went. Its error changes no oftener. */
+  readonly stepsCrossed?: number;
 };
 
 const fewestSamples = 12;
-const mostBins = 300;
+const mostBins = 200;
 /** t1 is looked for from a hundredth of a second to a fifth of the hold. */
 const shortestReferenceS = 0.01;
-const coarseSteps = 48;
-const fineSteps = 61;
+const coarseSteps = 32;
+const fineSteps = 41;
+/** The moment at which the drive stopped is taken as any of so many, evenly over those that it may have been. */
+const starts = 5;
 
 /**
  * Rule R-SETTLING. How force settled at a hold, by F(t) = F1[1 − r log10(1 + t/t1)] and by F(t) = F1(1 + t/t1)^−n. For a
  * given t1 both are straight lines (the second one in the logarithm of force), fitted by least squares; t1 is weighed by
- * how well each fits, evenly over its logarithm, and the interval is that of the mixture: what is not known of t1 widens
- * it. Absent with fewer than 12 samples.
+ * how well each fits, evenly over its logarithm, as is the moment at which the drive stopped, evenly over those that it
+ * may have been. The interval is that of the mixture: what is not known of them widens it, and so do errors that
+ * neighbouring samples share. Absent with fewer than 12 samples.
  */
 export function fitSettling(
   input: SettlingInput,
@@ -59,8 +65,6 @@ type Bins = {
   /** Sum of squares of all samples about their bins' means. */
   readonly within: number;
   readonly samples: number;
-  /** How often the force changed from sample to sample: steps coarser than noise share one error while it stands. */
-  readonly changes: number;
 };
 
 /** Means over stretches that are even in the logarithm of time: some hundred of them hold all that a hold tells. */
@@ -72,7 +76,6 @@ function binByTime(sinceS: Float64Array, netN: Float64Array): Bins {
   const meanN: number[] = [];
   const weight: number[] = [];
   let within = 0;
-  let changes = 0;
   let from = 0;
   while (from < count) {
     const endS = Math.max(0.02, sinceS[from] as number) * Math.max(ratio, 1.001);
@@ -82,7 +85,6 @@ function binByTime(sinceS: Float64Array, netN: Float64Array): Bins {
     while (to < count && (to === from || (sinceS[to] as number) < endS)) {
       time += sinceS[to] as number;
       force += netN[to] as number;
-      if (to > 0 && netN[to] !== netN[to - 1]) changes++;
       to++;
     }
     const mean = force / (to - from);
@@ -98,17 +100,25 @@ function binByTime(sinceS: Float64Array, netN: Float64Array): Bins {
     weight: Float64Array.from(weight),
     within,
     samples: count,
-    changes,
   };
 }
 
 type Line = {
-  readonly rate: number;
-  readonly error: number;
+  /** Force, or its logarithm, at time 0, how fast it falls with the abscissa, and how far the cell drifted besides. */
+  readonly start: number;
+  readonly slope: number;
+  readonly drift: number;
+  readonly referenceS: number;
+  /** The misfit, with what the drift that was taken costs. */
   readonly squares: number;
-  readonly decades: number;
-  readonly startN: number;
+  /** Sum of weights, the mean of the abscissa, and the variance of the slope for samples of variance 1. */
+  readonly sum: number;
+  readonly meanX: number;
+  readonly slopeVariance: number;
 };
+
+/** A rate that the data allow, with its standard uncertainty and how likely it is beside others. */
+type Candidate = { readonly rate: number; readonly error: number; readonly weight: number };
 
 function weigh(
   bins: Bins,
@@ -121,28 +131,35 @@ function weigh(
   const most = Math.log(Math.max(lastS / 5, 2 * shortestReferenceS));
   const shaped = bins.meanN.map(shape);
   const scratch = new Float64Array(shaped.length);
-  const fitAt = (logReference: number) => fitLine(bins, Math.exp(logReference), shaped, unit, scratch);
-  let best = least;
-  let bestSquares = Number.POSITIVE_INFINITY;
-  for (let step = 0; step <= coarseSteps; step++) {
-    const at = least + ((most - least) * step) / coarseSteps;
-    const { squares } = fitAt(at);
-    if (squares < bestSquares) {
-      bestSquares = squares;
-      best = at;
+  const search = (freedom: number) => {
+    const fitAt = (logReference: number) =>
+      fitLine(bins, { referenceS: Math.exp(logReference), y: shaped, unit, freedom, x: scratch });
+    let best = least;
+    let bestSquares = Number.POSITIVE_INFINITY;
+    for (let step = 0; step <= coarseSteps; step++) {
+      const at = least + ((most - least) * step) / coarseSteps;
+      const { squares } = fitAt(at);
+      if (squares < bestSquares) {
+        bestSquares = squares;
+        best = at;
+      }
     }
-  }
-  best = lowest(
-    fitAt,
-    Math.max(least, best - (most - least) / coarseSteps),
-    Math.min(most, best + (most - least) / coarseSteps),
-  );
-  const bestLine = fitAt(best);
+    best = lowest(
+      fitAt,
+      Math.max(least, best - (most - least) / coarseSteps),
+      Math.min(most, best + (most - least) / coarseSteps),
+    );
+    return { fitAt, best, bestLine: fitAt(best) };
+  };
   const degrees = bins.samples - 3;
-  const variance = bestLine.squares / degrees;
-  if (!(variance > 0) || !Number.isFinite(bestLine.rate)) return undefined;
-  const shared = Math.max(1, input.averaged, bins.samples / (4 * (bins.changes + 1)));
-  const scale = variance * shared;
+  // First with any drift, for how much the samples scatter; then with as much of it as the cell is known for.
+  const loosely = search(input.driftN > 0 ? Number.POSITIVE_INFINITY : 0);
+  const loose = loosely.bestLine;
+  const { stepsCrossed = bins.samples } = input;
+  const shared = Math.max(sharedBy(bins, loose, unit), input.averaged, bins.samples / (stepsCrossed + 1));
+  const scale = (loose.squares / degrees) * shared;
+  if (!(scale > 0) || !Number.isFinite(loose.slope)) return undefined;
+  const { fitAt, best, bestLine } = input.driftN > 0 ? search(input.driftN ** 2 / scale) : loosely;
   // How far from the best t1 the misfit grows by 16 noises' squares: beyond it nothing has weight.
   const reach = (sign: number) => {
     let width = 1e-4;
@@ -152,76 +169,135 @@ function weigh(
   };
   const from = reach(-1);
   const to = reach(1);
-  const lines: Line[] = [];
-  const weights: number[] = [];
+  const effective = bins.samples / shared;
+  const wider = studentTQuantile(0.975, degrees) / 1.959964;
+  const candidates: Candidate[] = [];
   for (let step = 0; step < fineSteps; step++) {
     const line = fitAt(from + ((to - from) * step) / (fineSteps - 1));
-    lines.push(line);
-    weights.push(Math.exp(-(line.squares - bestLine.squares) / (2 * scale)));
+    const likelihood = Math.exp(-(line.squares - bestLine.squares) / (2 * scale));
+    candidates.push(...candidatesOf(line, input, { unit, scale, wider, likelihood }));
   }
-  const wider = studentTQuantile(0.975, degrees) / 1.959964;
-  const errors = lines.map(
-    (line) =>
-      wider *
-      Math.hypot(
-        line.error * Math.sqrt(scale),
-        (line.rate * input.startN) / line.startN,
-        input.driftN / (line.startN * Math.max(0.3, line.decades)),
-        (Math.SQRT2 * input.stuckN) / (line.startN * Math.max(0.3, line.decades)),
-      ),
-  );
-  const interval = [
-    quantile(lines, errors, weights, 0.025),
-    quantile(lines, errors, weights, 0.975),
-  ] as const;
+  const heaviest = Math.max(0, ...candidates.map(({ weight }) => weight));
+  const weighty = candidates.filter(({ weight }) => weight > 1e-6 * heaviest);
+  if (weighty.length === 0) return undefined;
+  const interval = [quantile(weighty, 0.025), quantile(weighty, 0.975)] as const;
   const parameters = 4;
-  const n = bins.samples / shared;
   const aicc =
-    n * Math.log(bestLine.squares / bins.samples) +
+    effective * Math.log(bestLine.squares / bins.samples) +
     2 * parameters +
-    (2 * parameters * (parameters + 1)) / Math.max(1, n - parameters - 1);
-  return { rate: { value: bestLine.rate, interval }, aicc, startN: bestLine.startN };
+    (2 * parameters * (parameters + 1)) / Math.max(1, effective - parameters - 1);
+  const startN = unit === 1 ? Math.exp(bestLine.start) : bestLine.start;
+  return { rate: { value: quantile(weighty, 0.5), interval }, aicc, startN };
+}
+
+/** A bin tells how samples share errors when it holds so many of them. */
+const tellingBin = 6;
+
+/**
+ * How many samples share one error: the scatter of the bins' means about the line over what the scatter of the samples
+ * would make of it. 1 for white noise; more where an amplifier averages, or where the force wanders.
+ */
+function sharedBy({ atS, meanN, weight, samples }: Bins, line: Line, unit: number): number {
+  const lastS = atS.at(-1) as number;
+  let squares = 0;
+  let telling = 0;
+  for (let at = 0; at < meanN.length; at++) {
+    if ((weight[at] as number) < tellingBin) continue;
+    const on =
+      line.start +
+      line.slope * unit * Math.log1p((atS[at] as number) / line.referenceS) +
+      (line.drift * (atS[at] as number)) / lastS;
+    squares += (weight[at] as number) * ((meanN[at] as number) - (unit === 1 ? Math.exp(on) : on)) ** 2;
+    telling++;
+  }
+  return telling < 20 ? 1 : Math.max(1, squares / telling / (line.squares / samples));
+}
+
+/** One line read from each moment at which the drive may have stopped, with what is not known besides. */
+function candidatesOf(
+  { start, slope, referenceS, sum, meanX, slopeVariance }: Line,
+  { earlierS, zeroN }: SettlingInput,
+  known: { unit: number; scale: number; wider: number; likelihood: number },
+): Candidate[] {
+  const { unit, scale, wider, likelihood } = known;
+  const candidates: Candidate[] = [];
+  const count = earlierS > 0 ? starts : 1;
+  for (let at = 0; at < count; at++) {
+    const earlier = (earlierS * (at + 0.5)) / count;
+    // Seen from an earlier start the same curve has a shorter t1: even weights over its logarithm say how likely that is.
+    const ownS = referenceS - earlier;
+    if (ownS < shortestReferenceS) continue;
+    const x = unit * Math.log(ownS / referenceS);
+    const begin = start + slope * x;
+    const firstN = unit === 1 ? Math.exp(begin) : begin;
+    const rate = unit === 1 ? -slope : -slope / begin;
+    // The rate is −slope over the start; both lean on the same mean, so their errors are taken together.
+    const lever = unit === 1 ? 1 : 1 + rate * (meanX - x);
+    const noise = Math.sqrt(scale * (lever ** 2 * slopeVariance + (unit === 1 ? 0 : rate ** 2 / sum)));
+    const error = (wider * Math.hypot(noise, rate * zeroN)) / firstN;
+    candidates.push({ rate, error, weight: (likelihood * referenceS) / ownS });
+  }
+  return candidates;
 }
 
 /**
- * The line for one t1, its misfit in newtons squared, and its rate as a part of the force at the start. It is called some
- * hundred times for each hold, so it writes its abscissae over the same array each time.
+ * The line for one t1 with its misfit in newtons squared. A drift along the hold is fitted with it, as free as its
+ * variance over that of a sample says: 0 for none, without bound for any. It is called some hundred times for each
+ * hold, so it writes its abscissae over the same array each time.
  */
-function fitLine(bins: Bins, referenceS: number, y: Float64Array, unit: number, x: Float64Array): Line {
+function fitLine(
+  { atS, meanN, weight, within }: Bins,
+  given: { referenceS: number; y: Float64Array; unit: number; freedom: number; x: Float64Array },
+): Line {
+  const { referenceS, y, unit, freedom, x } = given;
   const isLog = unit === 1;
-  const { atS, meanN, weight, within } = bins;
+  const count = x.length;
+  const lastS = atS[count - 1] as number;
+  // In the logarithm of force a newton counts for less.
+  const perNewton = isLog ? 1 / (meanN[count >> 1] as number) : 1;
   let sum = 0;
   let meanX = 0;
   let meanY = 0;
-  for (let at = 0; at < x.length; at++) {
+  let meanT = 0;
+  for (let at = 0; at < count; at++) {
+    const w = weight[at] as number;
     x[at] = unit * Math.log1p((atS[at] as number) / referenceS);
-    sum += weight[at] as number;
-    meanX += (weight[at] as number) * (x[at] as number);
-    meanY += (weight[at] as number) * (y[at] as number);
+    sum += w;
+    meanX += w * (x[at] as number);
+    meanY += w * (y[at] as number);
+    meanT += w * (atS[at] as number);
   }
   meanX /= sum;
   meanY /= sum;
-  let across = 0;
-  let along = 0;
-  for (let at = 0; at < x.length; at++) {
-    const away = (x[at] as number) - meanX;
-    across += (weight[at] as number) * away * away;
-    along += (weight[at] as number) * away * ((y[at] as number) - meanY);
+  meanT /= sum;
+  let xx = 0;
+  let xy = 0;
+  let xt = 0;
+  let tt = 0;
+  let ty = 0;
+  for (let at = 0; at < count; at++) {
+    const w = weight[at] as number;
+    const awayX = (x[at] as number) - meanX;
+    const awayY = (y[at] as number) - meanY;
+    const awayT = ((atS[at] as number) - meanT) / lastS;
+    xx += w * awayX * awayX;
+    xy += w * awayX * awayY;
+    xt += w * awayX * awayT;
+    tt += w * awayT * awayT;
+    ty += w * awayT * awayY;
   }
-  const slope = along / across;
-  const start = meanY - slope * meanX;
-  let squares = within;
-  for (let at = 0; at < x.length; at++) {
-    const line = start + slope * (x[at] as number);
-    squares += (weight[at] as number) * ((meanN[at] as number) - (isLog ? Math.exp(line) : line)) ** 2;
+  const ends = freedom > 0 ? tt + 1 / freedom : 1;
+  const lean = freedom > 0 ? xt : 0;
+  const determinant = xx * ends - lean * lean;
+  const slope = (xy * ends - ty * lean) / determinant;
+  const drift = freedom > 0 ? (xx * ty - xt * xy) / determinant : 0;
+  const start = meanY - slope * meanX - (drift * meanT) / lastS;
+  let squares = within + (freedom > 0 ? (drift / perNewton) ** 2 / freedom : 0);
+  for (let at = 0; at < count; at++) {
+    const on = start + slope * (x[at] as number) + (drift * (atS[at] as number)) / lastS;
+    squares += (weight[at] as number) * ((meanN[at] as number) - (isLog ? Math.exp(on) : on)) ** 2;
   }
-  const startN = isLog ? Math.exp(start) : start;
-  // The rate is −slope over the start; both lean on the same mean, so their errors are taken together.
-  const perNewton = isLog ? 1 / (meanN[0] as number) : 1 / startN;
-  const rate = isLog ? -slope : -slope / start;
-  const lever = isLog ? 0 : rate * meanX;
-  const error = perNewton * Math.sqrt((1 + lever) ** 2 / across + (isLog ? 0 : rate * rate) / sum);
-  return { rate, error, squares, decades: x.at(-1) as number, startN };
+  return { start, slope, drift, referenceS, squares, sum, meanX, slopeVariance: ends / determinant };
 }
 
 /** The place of the smallest misfit between two others, by golden sections. */
@@ -251,21 +327,15 @@ function lowest(fitAt: (at: number) => Line, from: number, to: number): number {
 }
 
 /** The value below which a share of a mixture of normals lies, by bisection. */
-function quantile(
-  lines: readonly Line[],
-  errors: readonly number[],
-  weights: readonly number[],
-  share: number,
-): number {
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  let low = Math.min(...lines.map(({ rate }, at) => rate - 9 * (errors[at] as number)));
-  let high = Math.max(...lines.map(({ rate }, at) => rate + 9 * (errors[at] as number)));
-  for (let round = 0; round < 60; round++) {
+function quantile(candidates: readonly Candidate[], share: number): number {
+  const total = candidates.reduce((sum, { weight }) => sum + weight, 0);
+  let low = Math.min(...candidates.map(({ rate, error }) => rate - 9 * error));
+  let high = Math.max(...candidates.map(({ rate, error }) => rate + 9 * error));
+  // 40 halvings leave a million-millionth of the stretch.
+  for (let round = 0; round < 40; round++) {
     const middle = (low + high) / 2;
     let below = 0;
-    lines.forEach(({ rate }, at) => {
-      below += (weights[at] as number) * normalCdf((middle - rate) / (errors[at] as number));
-    });
+    for (const { rate, error, weight } of candidates) below += weight * normalCdf((middle - rate) / error);
     if (below < share * total) low = middle;
     else high = middle;
   }

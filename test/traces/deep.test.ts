@@ -149,7 +149,7 @@ describe("quantities", () => {
     expect(peak?.expandedN).toBeCloseTo(2 * Math.sqrt(squares), 9);
   });
 
-  // Of 200 or 300 intervals that each hold the truth with a chance of 0.95, the share has a standard error of 1.5 %.
+  // Of 100 or 200 intervals that each hold the truth with a chance of 0.95, the share has a standard error of 2.2 % or 1.5 %.
   const shareHeld = (
     runs: number,
     hold: (random: ReturnType<typeof createRandom>, rate: number) => Parameters<typeof fitSettling>[0],
@@ -166,9 +166,9 @@ describe("quantities", () => {
   const settledBy = (rate: number, since: number) => 1000 * (1 - rate * Math.log10(1 + since / 0.1));
   const certain = { earlierS: 0, zeroN: 0, driftN: 0, averaged: 1 };
 
-  test("R-SETTLING: the interval holds the true rate in 91 % to 99 % of 300 holds", () => {
-    const sinceS = Float64Array.from({ length: 1500 }, (_, at) => (at + 1) / 50);
-    const share = shareHeld(300, (random, rate) => ({
+  test("R-SETTLING: the interval holds the true rate in 91 % to 99 % of 200 holds", () => {
+    const sinceS = Float64Array.from({ length: 800 }, (_, at) => (at + 1) / 25);
+    const share = shareHeld(200, (random, rate) => ({
       ...certain,
       sinceS,
       netN: sinceS.map((time) => settledBy(rate, time) + 2 * random.normal()),
@@ -178,9 +178,9 @@ describe("quantities", () => {
   });
 
   test("R-SETTLING: so it does where samples share their noise, as a mean of five readings does", () => {
-    const sinceS = Float64Array.from({ length: 1000 }, (_, at) => (at + 1) / 50);
-    const share = shareHeld(200, (random, rate) => {
-      const raw = Float64Array.from({ length: 1005 }, () => 4 * random.normal());
+    const sinceS = Float64Array.from({ length: 500 }, (_, at) => (at + 1) / 20);
+    const share = shareHeld(100, (random, rate) => {
+      const raw = Float64Array.from({ length: 505 }, () => 4 * random.normal());
       const shared = sinceS.map((_, at) =>
         raw.subarray(at, at + 5).reduce((sum, value) => sum + value / 5, 0),
       );
@@ -190,12 +190,12 @@ describe("quantities", () => {
         netN: sinceS.map((time, at) => settledBy(rate, time) + (shared[at] ?? 0)),
       };
     });
-    expect(share).toBeGreaterThan(0.9);
+    expect(share).toBeGreaterThan(0.89);
   });
 
   test("R-SETTLING: so it does at 4 Hz, where the drive stopped at any moment between two samples", () => {
     const sinceS = Float64Array.from({ length: 160 }, (_, at) => (at + 1) / 4);
-    const share = shareHeld(200, (random, rate) => {
+    const share = shareHeld(100, (random, rate) => {
       const earlier = 0.25 * random.uniform();
       return {
         ...certain,
@@ -204,12 +204,12 @@ describe("quantities", () => {
         netN: sinceS.map((time) => settledBy(rate, time + earlier) + 0.3 * random.normal()),
       };
     });
-    expect(share).toBeGreaterThan(0.91);
+    expect(share).toBeGreaterThan(0.89);
   });
 
   test("R-SETTLING: so it does where the cell drifts by as much as it is said to", () => {
-    const sinceS = Float64Array.from({ length: 1000 }, (_, at) => (at + 1) / 25);
-    const share = shareHeld(200, (random, rate) => {
+    const sinceS = Float64Array.from({ length: 400 }, (_, at) => (at + 1) / 10);
+    const share = shareHeld(100, (random, rate) => {
       const driftN = 8 * random.normal();
       return {
         ...certain,
@@ -218,7 +218,7 @@ describe("quantities", () => {
         netN: sinceS.map((time) => settledBy(rate, time) + (driftN * time) / 40 + random.normal()),
       };
     });
-    expect(share).toBeGreaterThan(0.91);
+    expect(share).toBeGreaterThan(0.89);
   });
 
   test("R-SETTLING: a force that stands on its steps tells less, and with fewer than four of them nothing", () => {
