@@ -26,7 +26,7 @@ export const boundCalculations = [
   }),
   defineCalculation({
     name: "lower-bound",
-    version: "1",
+    version: "2",
     answers: "Above which value does, by a named method, at least a given share of the population lie?",
     formula:
       "lowest: min x. mean-3sd: mean − 3 sd. normal: mean − k sd with k of tolerance-factor; lognormal: the same of ln x. weibull: conditional on the pulls' shape. distribution-free: an order statistic. hanson-koopmans: x(j) − z (x(j) − x(1)).",

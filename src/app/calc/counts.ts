@@ -54,7 +54,7 @@ export const countCalculations = [
   }),
   defineCalculation({
     name: "survival-curve",
-    version: "1",
+    version: "2",
     answers: "What share of specimens holds how much, with those counted that were stopped?",
     formula: "Π (1 − failed / at risk); standard error: survival · √Σ failed / (at risk (at risk − failed))",
     source: "E. L. Kaplan and P. Meier, J. Amer. Statist. Assoc. 53 (1958), 457-481; M. Greenwood (1926)",

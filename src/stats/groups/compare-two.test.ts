@@ -202,6 +202,43 @@ describe("compareTwo", () => {
     expect(Math.abs(byLaw.p - counted.p)).toBeLessThan(0.02);
   });
 
+  it("counts all splits without making them, as plain enumeration does", () => {
+    const random = createRandom(12);
+    for (let i = 0; i < 60; i++) {
+      const [m, n] = [1 + random.below(7), 2 + random.below(7)];
+      // Few digits make ties; thirds are no decimals.
+      const draw = () => (i % 3 === 0 ? random.below(4) / 3 : Math.round(10 * random.normal()) / 10);
+      const [a, b] = [Array.from({ length: m }, draw), Array.from({ length: n }, draw)];
+      const { permutation } = givenBy(compareTwo({ a, b }));
+      expect(permutation).toEqual({ ...enumerated(a, b), exact: true });
+    }
+  });
+
+  // Of ranks the test is Wilcoxon's. R 4.2.2: sum(dwilcox(u, m, n)) over all u at least as far from m n/2.
+  it.each([
+    [22, 22, 330, 0.03911413525269525],
+    [20, 20, 120, 0.03041125603876486],
+    [12, 30, 95, 0.01713899662298451],
+    [4, 150, 100, 0.01906313398327423],
+  ])("counts all splits of %d and %d ranks (u = %d)", (m, n, u, p) => {
+    const { a, b } = ranksWith(m, n, u);
+    const answer = compareTwo({ a, b });
+    const { permutation, mannWhitney: ranks } = givenBy(answer);
+    expect(ranks.u).toBe(u);
+    expect(permutation.exact).toBe(true);
+    expect(Math.abs(permutation.p / p - 1)).toBeLessThan(1e-12);
+  });
+
+  it("says so where it counts splits drawn by chance", () => {
+    const { a, b } = ranksWith(30, 30, 300);
+    const answer = compareTwo({ a, b });
+    const { permutation } = givenBy(answer);
+    expect(permutation).toMatchObject({ exact: false, splits: 100_000 });
+    expect(answer.ok ? answer.warnings.map(({ code }) => code) : []).toEqual(["STAT_APPROXIMATE"]);
+    // R 4.2.2, as above; four standard errors.
+    expect(Math.abs(permutation.p - 0.02633196)).toBeLessThan(4 * Math.sqrt(0.0263 / 100_000));
+  });
+
   it("gives an effect whose interval holds what it promises", () => {
     // Simulation with known truth: shift of one sd, n = 6 and 8; three errors.
     const random = createRandom(12);
@@ -238,3 +275,29 @@ describe("compareTwo", () => {
     expect(codeOf(compareTwo({ a: [5, 6], b: [6, 7, 8], paired: true }))).toBe("INPUT_FIELD");
   });
 });
+
+function enumerated(a: readonly number[], b: readonly number[]) {
+  const all = [...a, ...b];
+  const away = (sumOfA: number) =>
+    Math.abs(sumOfA / a.length - (all.reduce((x, y) => x + y, 0) - sumOfA) / b.length);
+  const observed = away(a.reduce((x, y) => x + y, 0)) - 1e-9;
+  let [splits, asFar] = [0, 0];
+  for (let chosen = 0; chosen < 2 ** all.length; chosen++) {
+    const group = all.filter((_, i) => (chosen >> i) & 1);
+    if (group.length !== a.length) continue;
+    splits += 1;
+    if (away(group.reduce((x, y) => x + y, 0)) >= observed) asFar += 1;
+  }
+  return { p: asFar / splits, splits };
+}
+
+/** The ranks 1 to m + n, m of them in a so that the rank sum gives u. */
+function ranksWith(m: number, n: number, u: number) {
+  const full = Math.floor(u / n);
+  // The highest `full` ranks, one in between, and the lowest.
+  const a = Array.from({ length: m }, (_, i) => {
+    if (i < full) return m + n - i;
+    return i === full ? m - full + (u % n) : m - i;
+  });
+  return { a, b: Array.from({ length: m + n }, (_, i) => i + 1).filter((rank) => !a.includes(rank)) };
+}

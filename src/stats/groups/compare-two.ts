@@ -16,7 +16,7 @@ export type CompareTwoInput = {
   readonly confidence?: number;
   /** True where a[i] and b[i] belong together. */
   readonly paired?: boolean;
-  /** For a random permutation test, where there are too many splits to look at all; 99 999 unless said. */
+  /** For a random permutation test, where there are too many splits to count them all; 99 999 unless said. */
   readonly resamples?: number;
   readonly seed?: number;
 };
@@ -77,6 +77,7 @@ export function compareTwo(input: CompareTwoInput): Result<CompareTwo> {
   const pooled = pooledTest(a, b, confidence);
   const pairs = paired ? pairedTest(a, b, confidence) : undefined;
   const ranks = mannWhitney(a, b);
+  const permutation = permutationTest(a, b, resamples, seed);
   return ok(
     {
       meanA: moments(a).mean,
@@ -84,12 +85,12 @@ export function compareTwo(input: CompareTwoInput): Result<CompareTwo> {
       ...(welch !== undefined && { welch }),
       ...(pooled !== undefined && { pooled }),
       ...(pairs !== undefined && { paired: pairs }),
-      permutation: permutationTest(a, b, resamples, seed),
+      permutation,
       mannWhitney: ranks,
       ...(pooled !== undefined && { effect: effectOf(pooled, a.length, b.length, ranks.u, confidence) }),
       canShow: canShow(a, b),
     },
-    warningsFor(welch, each),
+    [...warningsFor(welch, each), ...warningsOfChance(permutation)],
   );
 }
 
@@ -144,6 +145,17 @@ function warningsFor(welch: Welch | undefined, each: boolean): Warning[] {
     {
       code: "STAT_DEGENERATE",
       message: "Neither group scatters, so no interval of the difference can be given.",
+    },
+  ];
+}
+
+function warningsOfChance({ exact, splits }: Permutation): Warning[] {
+  if (exact) return [];
+  return [
+    {
+      code: "STAT_APPROXIMATE",
+      message: `The permutation p is from ${splits} splits by chance. All are counted up to 44 values in all, and up to more where one group is small.`,
+      found: `${splits} splits`,
     },
   ];
 }
