@@ -82,7 +82,7 @@ function orderedSums(values: readonly number[], most: number): Float64Array[] {
   // Merging value by value goes over each list about values/size times; where one group is small, sorting is quicker.
   if (values.length > 20 * sizes)
     return Array.from({ length: sizes + 1 }, (_, k) => allSums(values, k).sort());
-  const bySize = [Float64Array.of(0)];
+  const bySize: Float64Array[] = [Float64Array.of(0)];
   for (const value of values) {
     for (let k = Math.min(sizes, bySize.length); k >= 1; k--)
       bySize[k] = mergeShifted(bySize[k] ?? none, bySize[k - 1] as Float64Array, value);
