@@ -3,16 +3,18 @@ import { isMainThread, parentPort, Worker } from "node:worker_threads";
 import { type Cell, cellsOf, type Row, runCell } from "./cells.ts";
 import { answersForSlipOrBreak, coverSlipOrBreak } from "./slip-or-break-run.ts";
 import { subjects } from "./subjects.ts";
+import { coverWhatMattered } from "./what-mattered-write.ts";
 import { readTable, writePage, writeTable } from "./write.ts";
 
 // npm run coverage: how often each statement holds that claims a confidence, where the truth is known.
 
-const usage = `Usage: npm run coverage -- [slip-or-break] [--seed N] [--only NAME] [--draws N] [--print]
+const usage = `Usage: npm run coverage -- [slip-or-break] [--seed N] [--only NAME] [--draws N] [--print | --page]
   slip-or-break  only the bury to state, in simulated series; its page is coverage-slip-or-break.md
   --seed N     any whole number (default 1)
   --only NAME  one statement: ${subjects.map(({ name }) => `"${name}"`).join(", ")}
   --draws N    that many draws in every cell, whatever they cost
   --print      print the page and write nothing
+  --page       draw nothing: write the page again from the table
 Without --print the page docs/methods/coverage.md and the table beside it are written; with --only the other rows of the
 table stay as they are.`;
 
@@ -21,6 +23,7 @@ type Options = {
   only?: string;
   draws?: number;
   print: boolean;
+  page: boolean;
 };
 
 const folder = "docs/methods";
@@ -45,9 +48,10 @@ async function main(): Promise<void> {
     process.exitCode = 2;
     return;
   }
-  if (options.only === undefined) await coverSlipOrBreak(options);
+  if (options.only === undefined && !options.page) await coverSlipOrBreak(options);
   if (alone) return;
-  const cells = cellsOf(options);
+  if (options.only === undefined && !options.page) coverWhatMattered(options);
+  const cells = options.page ? [] : cellsOf(options);
   const { rows: found, faults } = await inThreads(cells);
   for (const fault of faults.slice(0, 10)) console.error(`Fault: ${fault}`);
   if (faults.length > 0) {
@@ -55,7 +59,7 @@ async function main(): Promise<void> {
     process.exitCode = 1;
   }
   const table = `${folder}/coverage.json`;
-  const isNew = (row: Row) => options.only === undefined || row.subject === options.only;
+  const isNew = ({ subject }: Row) => found.some((row) => row.subject === subject);
   const kept = existsSync(table) ? readTable(readFileSync(table, "utf8")).filter((row) => !isNew(row)) : [];
   const rows = [...kept, ...found];
   if (options.print) {
@@ -99,10 +103,11 @@ async function inThreads(cells: readonly Cell[]): Promise<Done> {
 }
 
 function readOptions(words: readonly string[]): Options | undefined {
-  const options: Options = { seed: 1, print: false };
+  const options: Options = { seed: 1, print: false, page: false };
   for (let at = 0; at < words.length; at++) {
     const word = words[at];
     if (word === "--print") options.print = true;
+    else if (word === "--page") options.page = true;
     else if (word === "--only") {
       const name = words[++at];
       if (!subjects.some((subject) => subject.name === name)) return undefined;

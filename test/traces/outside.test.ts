@@ -10,6 +10,7 @@ import {
   readRecording,
 } from "../../src/trace/mod.ts";
 import { type ForceUnit, fromForceUnit } from "../../src/units/mod.ts";
+import { judgesTheBatch } from "./batch-findings.ts";
 
 // Recordings that other people made, with what a correct reading finds in each, are too large to be kept here. Where a
 // folder of them lies beside the project, or BITTEREND_RECORDINGS names one, every one is read and held to its manifest
@@ -143,6 +144,7 @@ describe(`recordings from outside: ${entries.length} in ${folder ?? "no folder"}
 
   const batch = process.env.BITTEREND_BATCH;
   const index = path("jackpull_batch_index_dev.csv");
+  if (has("jackpull_batch_index_dev.csv")) judgesTheBatch(index);
   if (batch !== undefined && has("jackpull_batch_index_dev.csv"))
     test(`each of the ${readdirSync(batch).length} files of the batch is one pull with the peak of the index`, () => {
       for (const line of readFileSync(index, "utf8").trim().split(/\r?\n/).slice(1)) {
