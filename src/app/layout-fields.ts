@@ -18,7 +18,7 @@ export const layoutFields = z.object({
     z.object({ kind: z.literal("rate"), hz: z.number().positive().max(1e8) }),
     z.object({ kind: z.literal("none") }),
   ]),
-  force: z.object({ column, unit: z.enum(forceUnits), inverted: z.boolean() }),
+  force: z.object({ column, unit: z.enum(forceUnits), inverted: z.boolean().exactOptional() }),
   displacement: z.object({ column, unit: z.enum(lengthUnits) }).exactOptional(),
   segment: z.object({ column }).exactOptional(),
 }) satisfies z.ZodType<Layout>;

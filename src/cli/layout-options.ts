@@ -12,6 +12,7 @@ export type LayoutOptions = {
   readonly separator?: Separator;
   readonly decimal?: "." | ",";
   readonly encoding?: Encoding;
+  readonly inverted?: boolean;
 };
 
 /** Adds the options that say what a logger's file does not; the same for `read` and `import`. */
@@ -25,6 +26,11 @@ export function addLayoutOptions(command: Command): Command {
       "the unit of time: s, ms, us",
       oneOf({ s: "s", ms: "ms", us: "us", µs: "us" }),
     )
+    .option(
+      "--inverted <word>",
+      "whether a pull is negative in the file: yes, no (default: as the record shows)",
+      oneOf({ yes: true, no: false }),
+    )
     .option("--rate-hz <number>", "samples a second, where the file has no time", readAbove0)
     .option("--separator <word>", "between cells: comma, semicolon, tab, pipe, space", oneOf(separatorWords))
     .option("--decimal <word>", "in numbers: point, comma", oneOf(decimalWords))
@@ -33,8 +39,19 @@ export function addLayoutOptions(command: Command): Command {
 
 /** What the user already said of the file. */
 export function hintsOf(options: LayoutOptions): LayoutHints {
-  const { forceColumn, timeColumn, forceUnit, timeUnit, rateHz, separator, decimal, encoding } = options;
-  const said = { forceColumn, timeColumn, forceUnit, timeUnit, rateHz, separator, decimal, encoding };
+  const { forceColumn, timeColumn, forceUnit, timeUnit, rateHz, separator, decimal, encoding, inverted } =
+    options;
+  const said = {
+    forceColumn,
+    timeColumn,
+    forceUnit,
+    timeUnit,
+    rateHz,
+    separator,
+    decimal,
+    encoding,
+    inverted,
+  };
   return Object.fromEntries(Object.entries(said).filter(([, value]) => value !== undefined)) as LayoutHints;
 }
 

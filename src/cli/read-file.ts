@@ -22,6 +22,8 @@ export type PrintedFile = {
   readonly layout?: Layout;
   readonly rows?: number;
   readonly durationS?: number;
+  /** Whether forces are read with the sign that they have in the file, or turned round. */
+  readonly sign?: NonNullable<Reading["sign"]>;
   readonly startedAt?: string;
   readonly pulls?: readonly PrintedPull[];
   readonly otherLoads?: Reading["otherLoads"];
@@ -56,6 +58,7 @@ export async function readFile(
       ...known,
       layout: reading.layout,
       rows: reading.rows,
+      ...(reading.sign === undefined ? {} : { sign: reading.sign }),
       ...(reading.durationS === undefined ? {} : { durationS: reading.durationS }),
       ...(reading.startedAt === undefined ? {} : { startedAt: reading.startedAt }),
       pulls: reading.pulls.map(({ warnings: _, ...pull }) => pull),

@@ -40,8 +40,10 @@ export function completeLayout(draft: DraftLayout, hints: LayoutHints = {}): Res
   const [first, ...others] = problems;
   if (first !== undefined) return refuse(first, ...others);
   if (column === undefined || unit === undefined || time === undefined) return refuse(forceAsked(draft));
-  const inverted = hints.inverted ?? draft.force?.inverted ?? false;
-  return ok({ ...rest, time, force: { column, unit, inverted } }, warnings);
+  // What was seen of a sign was seen in the column that was proposed.
+  const inverted = hints.inverted ?? (moved ? undefined : draft.force?.inverted);
+  const force = { column, unit, ...(inverted === undefined ? {} : { inverted }) };
+  return ok({ ...rest, time, force }, warnings);
 }
 
 function timeWith(draft: DraftLayout, hints: LayoutHints): Layout["time"] | undefined {

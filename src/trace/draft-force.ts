@@ -6,6 +6,7 @@ import type { LayoutHints, LayoutReason } from "./layout.ts";
 import { reason, wrongColumn } from "./layout-words.ts";
 import { rippleOf } from "./noise.ts";
 import { thousands, withUnit } from "./numbers.ts";
+import { fewestOfARecord, finestStep, upsideDown } from "./sign.ts";
 import { type Column, isNumeric, presentValues } from "./sketch.ts";
 
 /** What is proposed for the force; without a unit where nothing says it. */
@@ -13,7 +14,8 @@ export type DraftForce = {
   readonly column?: Column;
   readonly unit?: ForceUnit;
   readonly rivals: readonly Column[];
-  readonly inverted: boolean;
+  /** Absent where the head does not show which way a pull goes, and more of the file is to come. */
+  readonly inverted?: boolean;
   readonly reasons: readonly LayoutReason[];
 };
 
@@ -22,7 +24,7 @@ export function draftForce(
   columns: readonly Column[],
   timeColumn: number | undefined,
   preamble: readonly string[],
-  hints: LayoutHints,
+  { hints, isWhole }: { readonly hints: LayoutHints; readonly isWhole: boolean },
 ): Result<DraftForce> {
   let column: Column;
   let rivals: readonly Column[] = [];
@@ -75,26 +77,39 @@ export function draftForce(
     reasons.push(reason("force-unit", `Every row says ${beside} behind the force.`));
   else if (stated !== undefined)
     reasons.push(reason("force-unit", `A line above the header says ${stated}.`));
-  const { lowest = 0, highest = 0 } = column.sketch;
-  const pullsDown =
-    -lowest > 3 * Math.max(highest, 0) && -lowest > 0 && hints.inverted === undefined && risesDown(column);
-  if (pullsDown) reasons.push(reason("force", "Its load is negative; the sign is turned round."));
+  const inverted = hints.inverted ?? pullsDown(column, isWhole);
+  if (inverted === true && hints.inverted === undefined)
+    reasons.push(reason("force", "Its load is negative; the sign is turned round."));
   return ok({
     column,
     ...(unit === undefined ? {} : { unit }),
     rivals,
-    inverted: hints.inverted ?? pullsDown,
+    ...(inverted === undefined ? {} : { inverted }),
     reasons,
   });
 }
 
-/** A load that pulls down moves away from where it started; an offset stays where it is. */
-function risesDown(column: Column): boolean {
-  const { values, sketch } = column;
-  const first = values.find((value) => !Number.isNaN(value)) ?? 0;
-  const { lowest = 0, highest = 0 } = sketch;
-  // A rest below zero that drifts or scatters is no load yet.
-  return first - lowest > 3 * (highest - first) && first - lowest > 40 * rippleOf(presentValues(column));
+/** A load moves away from where the record started by this many ripples, steps, and times what it started at. */
+const ripplesOfALoad = 40;
+const stepsOfALoad = 20;
+const startsOfALoad = 8;
+
+/** Whether the load is negative, as far as the head shows a load; nothing where it may be to come. */
+function pullsDown(column: Column, isWhole: boolean): boolean | undefined {
+  const values = presentValues(column);
+  if (isWhole && values.length >= fewestOfARecord) return upsideDown(values) !== undefined;
+  const { lowest = 0, highest = 0 } = column.sketch;
+  const first = values[0] ?? 0;
+  const [up, down] = [highest - first, first - lowest];
+  // A rest that drifts or scatters, and the slack that is taken up, are no load yet.
+  const least = Math.max(
+    ripplesOfALoad * rippleOf(values),
+    stepsOfALoad * finestStep(values),
+    startsOfALoad * Math.abs(first),
+  );
+  if (!isWhole && Math.max(up, down) <= least) return undefined;
+  if (down > 3 * up) return -lowest > 3 * Math.max(highest, 0) && down > ripplesOfALoad * rippleOf(values);
+  return isWhole || up > 3 * down ? false : undefined;
 }
 
 /** "12.4 kN" with a blank between number and unit makes a column of units. */

@@ -54,7 +54,12 @@ export type Layout = {
   /** Column names as found, or "column 3" where the file has none. */
   readonly columnNames: readonly string[];
   readonly time: TimeSource;
-  readonly force: { readonly column: number; readonly unit: ForceUnit; readonly inverted: boolean };
+  readonly force: {
+    readonly column: number;
+    readonly unit: ForceUnit;
+    /** Whether a pull is negative in the file; absent where it is told from the whole record (rule R-SIGN). */
+    readonly inverted?: boolean;
+  };
   readonly displacement?: { readonly column: number; readonly unit: LengthUnit };
   /** A column whose change of value starts another pull. */
   readonly segment?: { readonly column: number };
@@ -62,7 +67,7 @@ export type Layout = {
 
 /** A layout as far as the program could tell by itself; the unit of force is missing where the file does not say it. */
 export type DraftLayout = Omit<Layout, "force"> & {
-  readonly force?: { readonly column: number; readonly unit?: ForceUnit; readonly inverted: boolean };
+  readonly force?: { readonly column: number; readonly unit?: ForceUnit; readonly inverted?: boolean };
   /** What is proposed and still has to be confirmed: the column of force, or the unit of the time column. */
   readonly unsure?: readonly ("force" | "time")[];
 };

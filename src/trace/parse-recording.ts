@@ -10,6 +10,7 @@ import { createLineCutter } from "./lines.ts";
 import { decimalsOf, isMissingWord, parseNumber } from "./numbers.ts";
 import type { Trace } from "./reading.ts";
 import { createRowProblems, plainText } from "./row-problems.ts";
+import { upsideDown } from "./sign.ts";
 import { createTimeCells } from "./time-cells.ts";
 
 /** What a file held: the samples that could be read, and what could not. */
@@ -256,6 +257,8 @@ function createRowReader(layout: Layout) {
       warnings.push(...found.warnings);
       if (force.length === 0 && found.count === 0) return refuse(line === 0 ? empty : headerOnly);
       const forceN = force.take();
+      const turned = layout.force.inverted === undefined && upsideDown(forceN) !== undefined;
+      if (turned) for (let row = 0; row < forceN.length; row++) forceN[row] = -(forceN[row] as number);
       const timeS = timeCells !== undefined ? time.take() : ratedTime(layout, forceN.length);
       const listed: Problem[] = [...found.problems];
       const forceCheck = checkForce(forceN, timeS, layout, 10 ** -mostDecimals * Math.abs(factor));
@@ -273,6 +276,7 @@ function createRowReader(layout: Layout) {
         ...(segmentColumn > 0 ? { segment: Int32Array.from(segments.take()) } : {}),
         ...(startedAt === undefined ? {} : { startedAt }),
         missing,
+        ...(turned ? { turned } : {}),
       };
       const extra = listed.length - found.problems.length;
       return ok({ trace, problems: listed, problemCount: found.count + extra }, warnings);

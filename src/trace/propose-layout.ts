@@ -73,7 +73,9 @@ export function proposeLayout(head: Uint8Array, options: ProposeOptions = {}): R
   if (!time.ok) return time;
   reasons.push(...time.value.reasons.map((text) => reason("time", text)));
   const timeColumn = time.value.source.kind === "column" ? time.value.source.column : undefined;
-  const force = draftForce(columns, timeColumn, preamble, hints);
+  const isWhole =
+    (options.totalBytes === undefined || options.totalBytes <= head.length) && rows.length < mostRows;
+  const force = draftForce(columns, timeColumn, preamble, { hints, isWhole });
   if (!force.ok) return force;
   reasons.push(...force.value.reasons);
   const { column, unit, rivals, inverted } = force.value;
@@ -93,7 +95,13 @@ export function proposeLayout(head: Uint8Array, options: ProposeOptions = {}): R
     time: time.value.source,
     ...(column === undefined
       ? {}
-      : { force: { column: column.sketch.column, ...(unit === undefined ? {} : { unit }), inverted } }),
+      : {
+          force: {
+            column: column.sketch.column,
+            ...(unit === undefined ? {} : { unit }),
+            ...(inverted === undefined ? {} : { inverted }),
+          },
+        }),
     ...extras,
     ...(unsure.length === 0 ? {} : { unsure }),
   };

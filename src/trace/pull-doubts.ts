@@ -56,7 +56,8 @@ function noRest(pull: Measured, { rest }: Facts): Warning | undefined {
 
 function restMoved({ rest, load, levels }: Facts): Warning | undefined {
   if (rest.before === undefined || rest.after === undefined) return undefined;
-  const moved = rest.after - rest.before;
+  // Where they lean they are compared at the ends that face the pull.
+  const moved = (rest.runAfter?.lean?.first ?? rest.after) - (rest.runBefore?.lean?.last ?? rest.before);
   if (Math.abs(moved) <= Math.max(0.01 * (load.peak - levels.floor), 6 * levels.ripple)) return undefined;
   return {
     code: "READING_REST_MOVED",

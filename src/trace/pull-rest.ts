@@ -2,7 +2,7 @@ import type { CellFit } from "./cell-fit.ts";
 import type { Load } from "./loads.ts";
 import { named } from "./named.ts";
 import type { EndFacts } from "./outcome.ts";
-import type { Levels, RestRun } from "./rest.ts";
+import { driftsBy, type Levels, type RestRun } from "./rest.ts";
 import type { Samples } from "./samples.ts";
 import type { Sampling } from "./sampling.ts";
 
@@ -44,16 +44,11 @@ export function restOf(
   { samples, levels, after, before }: Surroundings,
 ): RestFound {
   const count = samples.force.length;
-  const longest = (runs: readonly RestRun[]) =>
-    runs.reduce<RestRun | undefined>(
-      (best, run) => (best === undefined || run.to - run.from > best.to - best.from ? run : best),
-      undefined,
-    );
   const middle = (run: RestRun) => (run.from + run.to) / 2;
-  const ahead = longest(levels.rests.filter((run) => middle(run) >= after && middle(run) <= load.from + 1));
-  const behind = longest(
-    levels.rests.filter((run) => middle(run) >= load.to && middle(run) <= Math.max(before, load.to)),
-  );
+  const within = (from: number, to: number) =>
+    levels.rests.filter((run) => middle(run) >= from && middle(run) <= to);
+  const ahead = nearest(lowest(within(after, load.from + 1), levels, count).toReversed(), longEnough.before);
+  const behind = nearest(lowest(within(load.to, Math.max(before, load.to)), levels, count), longEnough.after);
   // The first rest of the record lies at its very beginning unless the log started under load.
   const startedAtRest =
     (levels.rests[0]?.from ?? count) <= Math.max(5, count / 500) &&
@@ -66,4 +61,27 @@ export function restOf(
     ...named("runBefore", ahead),
     ...named("runAfter", behind),
   };
+}
+
+/**
+ * A rest this part of the longest one's length tells as much, and the nearest tells more of the pull. Before it, a
+ * shorter one may be a pause of a hand pump.
+ */
+const longEnough = { before: 0.5, after: 0.25 } as const;
+
+/** The first of the rests that is about as long as the longest. */
+function nearest(runs: readonly RestRun[], part: number): RestRun | undefined {
+  const longest = Math.max(...runs.map(({ from, to }) => to - from));
+  return runs.find(({ from, to }) => to - from >= part * longest);
+}
+
+/** Rests this part of the net force above another, and more than a drift between the two, are pauses of a hand pump. */
+const pausePart = 0.01;
+
+function lowest(runs: readonly RestRun[], { net, ripple }: Levels, count: number): readonly RestRun[] {
+  const allowed = Math.max(pausePart * net, 6 * ripple);
+  const drift = (driftsBy * net) / count;
+  return runs.filter((run) =>
+    runs.every((other) => run.level - other.level <= allowed + drift * Math.abs(run.from - other.from)),
+  );
 }

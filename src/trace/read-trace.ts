@@ -19,7 +19,7 @@ import { findSpikes, withoutSamples } from "./spikes.ts";
 /** Fewer samples than this are no record. */
 const fewestSamples = 3;
 
-const method = { name: "reading", version: "2" } as const;
+const method = { name: "reading", version: "3" } as const;
 
 /** With a net force under this many ripples nothing was pulled. */
 const ripplesOfALoad = 20;
@@ -92,6 +92,8 @@ export function readTrace(
       pulls,
       cell,
       context: options.context ?? {},
+      inverted: options.layout.force.inverted,
+      turned: trace.turned === true,
       hasTime: trace.timeS !== undefined,
     }),
   );
@@ -100,6 +102,7 @@ export function readTrace(
     layout: options.layout,
     rows: trace.forceN.length,
     missing: trace.missing,
+    sign: (options.layout.force.inverted ?? trace.turned) ? "turned round" : "as in the file",
     ...(first === undefined || last === undefined ? {} : { durationS: last - first }),
     ...(intervalS === undefined ? {} : { intervalS }),
     ...(trace.startedAt === undefined ? {} : { startedAt: trace.startedAt }),
@@ -153,9 +156,9 @@ function readPart(
   return { pulls, others: sorted.others.map((load) => describeOther(samples, load)) };
 }
 
-/** The load with its highest sample as recorded: drift may have moved it by a little. */
+/** The load with its highest sample as recorded, where it is first reached: drift may have moved it by a little. */
 function asRecorded({ force }: Samples, load: Load): Load {
-  let peakIndex = load.peakIndex;
+  let peakIndex = load.from;
   for (let at = load.from; at < Math.min(load.to, force.length); at++)
     if ((force[at] as number) > (force[peakIndex] as number)) peakIndex = at;
   return { ...load, peakIndex, peak: force[peakIndex] as number };

@@ -15,6 +15,8 @@ export type Trace = {
   /** When row 1 was taken, where the file stamps a date: ISO 8601, as far as the file says the zone. */
   readonly startedAt?: string;
   readonly missing: number;
+  /** A pull is negative in the file, as the whole record shows, and the sign was turned round here (rule R-SIGN). */
+  readonly turned?: boolean;
 };
 
 /** The force fell from a running maximum by more than noise: see docs/reading.md, rule R-DROP. */
@@ -76,6 +78,8 @@ export type Reading = {
   readonly layout: Layout;
   readonly rows: number;
   readonly missing: number;
+  /** Whether forces are read with the sign that they have in the file, or turned round; from method version 3 on. */
+  readonly sign?: "as in the file" | "turned round";
   readonly durationS?: number;
   /** Median interval between samples. */
   readonly intervalS?: number;

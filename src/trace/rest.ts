@@ -1,8 +1,14 @@
 import { rippleOf } from "./noise.ts";
 import { selectRank } from "./select.ts";
 
-/** A stretch of samples in which nothing was pulled. */
-export type RestRun = { readonly from: number; readonly to: number; readonly level: number };
+/** A stretch of samples in which nothing was pulled, and its level in its middle. */
+export type RestRun = {
+  readonly from: number;
+  readonly to: number;
+  readonly level: number;
+  /** How far it leans from sample to sample, and its level at both ends; absent where it is not seen to lean. */
+  readonly lean?: { readonly slope: number; readonly first: number; readonly last: number };
+};
 
 /** Where a record's rest lies, and how high it reaches above it. */
 export type Levels = {
@@ -22,13 +28,15 @@ const lowestPart = 0.14;
 /** Rests of one record lie within this part of the span above the line that joins the lowest of them. */
 const driftPart = 0.025;
 const blocksOfARest = 3;
+/** A cell that drifts carries its rest along by this part of the span in the length of the record; a ramp is steeper. */
+export const driftsBy = 0.2;
 
 /**
- * Rule R-REST. The record is cut into blocks of samples (5 to 200, the record's length over 500). A block is at rest
+ * Rule R-REST. The record is cut into blocks of samples (5 to 200, the record's length over 1,500). A block is at rest
  * where its force stays within a band (1 % of the record's span or 6 times the ripple), leans by less than half of it,
- * and lies in the lowest tenth of the span. Three such blocks in a row at one level are a rest; its level is the mean
- * of the half of its blocks that lie closest together. A slow ramp leans, and the tail of a decline leans: neither is a
- * rest. Of several, those that lie more than 5 % of the span above the lowest are holds.
+ * and lies in the lowest part of the span. Three such blocks in a row at one level are a rest, where they lean as a whole
+ * by no more than half of the band, or no faster than a cell drifts; those that go on along one line are one. Of several,
+ * those that lie more than 2.5 % of the span above the lowest are holds.
  */
 export function findLevels(force: Float64Array, stepN = 0): Levels {
   const ripple = rippleOf(force);
@@ -38,35 +46,208 @@ export function findLevels(force: Float64Array, stepN = 0): Levels {
   // The lowest hundredth is left out: a broken specimen's recoil pushes the cell below zero for some samples.
   const low = selectRank(force.slice(), Math.floor((count - 1) / 100));
   const span = top - low;
-  const rests = findRests(force, low, span, Math.max(bandPart * span, 6 * ripple, 1.3 * stepN));
+  const rests = findRests(force, { low, span, ripple, stepN });
   const floor = rests.length === 0 ? low : weightedMiddle(rests);
   return { floor, top, net: top - floor, ripple, rests };
 }
 
-function findRests(force: Float64Array, low: number, span: number, band: number): RestRun[] {
+type Blocks = { from: number; means: number[] };
+type Fineness = {
+  /** Samples in a block. */
+  readonly size: number;
+  /** The smallest lean of a run that is looked at. */
+  readonly least: number;
+  /** The most that means of blocks scatter by noise and steps. */
+  readonly scatter: number;
+  /** A run that leans by more than this, and from block to block by more than a drift, is a slow ramp seen in pieces. */
+  readonly most: number;
+  readonly steepest: number;
+};
+
+function findRests(
+  force: Float64Array,
+  { low, span, ripple, stepN }: { low: number; span: number; ripple: number; stepN: number },
+): RestRun[] {
+  const band = Math.max(bandPart * span, 6 * ripple, 1.3 * stepN);
   const size = Math.min(200, Math.max(5, Math.floor(force.length / 1500)));
-  const rests: RestRun[] = [];
-  let means: number[] = [];
-  let from = 0;
+  const runs: Blocks[] = [];
+  let run: Blocks = { from: 0, means: [] };
   const close = () => {
-    if (means.length >= blocksOfARest)
-      rests.push({ from, to: from + means.length * size, level: densestHalf(means) });
-    means = [];
+    if (run.means.length >= blocksOfARest) runs.push(run);
+    run = { from: 0, means: [] };
   };
   for (let start = 0; start + size <= force.length; start += size) {
     const { lowest, highest, mean, lean } = describeBlock(force, start, size);
     const atRest = highest - lowest <= band && Math.abs(lean) <= band / 2 && mean <= low + lowestPart * span;
-    if (!atRest || (means.length > 0 && Math.abs(mean - (means[0] as number)) > band)) close();
+    if (!atRest || (run.means.length > 0 && Math.abs(mean - (run.means[0] as number)) > band)) close();
     if (!atRest) continue;
-    if (means.length === 0) from = start;
-    means.push(mean);
+    if (run.means.length === 0) run.from = start;
+    run.means.push(mean);
   }
   close();
-  // A run that leans as a whole is a slow ramp seen in pieces.
-  const flat = rests.filter((rest) => Math.abs(leanOfRun(force, rest)) <= band / 2);
+  const fine: Fineness = {
+    size,
+    least: Math.max(leastLean * span, 0.5 * stepN),
+    // Noise wider than a step averages the steps out; a quiet cell stands on one of them.
+    scatter: (1.5 * ripple) / Math.sqrt(size) + (ripple < 0.4 * stepN ? 0.3 * stepN : 0),
+    steepest: (driftsBy * span * size) / force.length,
+    most: band / 2,
+  };
+  const rests: RestRun[] = [];
+  let last: Blocks | undefined;
+  for (const blocks of runs) {
+    const rest = describeRun(blocks, fine);
+    if (rest === undefined) continue;
+    const before = rests.at(-1);
+    if (last !== undefined && before?.to === rest.from && goesOn(before, rest, band)) {
+      last = { from: last.from, means: [...last.means, ...blocks.means] };
+      rests[rests.length - 1] = describeRun(last, fine) ?? rest;
+    } else {
+      rests.push(rest);
+      last = blocks;
+    }
+  }
   // A set that is held at some per cent of the peak is flat as well; the cell's own drift is smaller.
-  const below = lowerLine(flat);
-  return flat.filter((rest) => rest.level <= below(middleOf(rest)) + Math.max(driftPart * span, band));
+  const allowed = Math.max(driftPart * span, band);
+  const unloaded = withoutLoadedStart(rests, span);
+  const reached = notTooHigh(unloaded, allowed, (driftsBy * span) / force.length);
+  const below = lowerLine(reached);
+  return reached.filter((rest) => rest.level <= below(middleOf(rest)) + allowed);
+}
+
+/** A record that begins at rest does not stand this part of the span above its lowest rest, unless it drifts there. */
+const loadedPart = 0.04;
+/** A cell that drifts shows at least this part of its mean drift in each of its rests. */
+const driftShown = 0.3;
+
+/** Without the pauses under load with which a record may begin: a drift would be seen in them as well. */
+function withoutLoadedStart(rests: readonly RestRun[], span: number): readonly RestRun[] {
+  const lowest = rests.reduce<RestRun | undefined>((a, b) => (a && a.level <= b.level ? a : b), undefined);
+  const first = rests.findIndex((rest) => {
+    if (lowest === undefined || rest.level - lowest.level <= loadedPart * span) return true;
+    const drift = (lowest.level - rest.level) / (middleOf(lowest) - middleOf(rest));
+    return (rest.lean?.slope ?? 0) / drift > driftShown;
+  });
+  return first > 0 ? rests.slice(first) : rests;
+}
+
+/** The rests to which a drift may lead from every other: a record that starts under load may show none before it. */
+function notTooHigh(rests: readonly RestRun[], allowed: number, steepest: number): RestRun[] {
+  const limits = new Float64Array(rests.length).fill(Number.POSITIVE_INFINITY);
+  const sweep = (step: 1 | -1) => {
+    let limit = Number.POSITIVE_INFINITY;
+    let last = 0;
+    for (let at = step === 1 ? 0 : rests.length - 1; at >= 0 && at < rests.length; at += step) {
+      const rest = rests[at] as RestRun;
+      limit = Math.min(limit + steepest * Math.abs(middleOf(rest) - last), rest.level);
+      last = middleOf(rest);
+      limits[at] = Math.min(limits[at] as number, limit);
+    }
+  };
+  sweep(1);
+  sweep(-1);
+  return rests.filter(({ level }, at) => level <= (limits[at] as number) + allowed);
+}
+
+/** A lean smaller than this part of the span is not looked at. */
+const leastLean = 2e-4;
+/** The level at the end of a rest that leans is told by this part of it. */
+const endPart = 0.3;
+
+/**
+ * Level and lean of a run of blocks, from the longest part of it that runs straight: the foot of a ramp at its end, and a
+ * hand on the line, are left out. Where none does the level is that of the half that lies closest together. Nothing
+ * where only a ramp is straight in it.
+ */
+function describeRun({ from, means }: Blocks, fine: Fineness): RestRun | undefined {
+  const count = means.length;
+  const to = from + count * fine.size;
+  const line = longestLine(means, fine);
+  if (line === "ramp") return undefined;
+  if (line === undefined) return { from, to, level: densestHalf(means) };
+  // The standard error of a slope over evenly spaced blocks, times their number: σ √(12 / n).
+  const seen = Math.max(4 * line.scatter * Math.sqrt(12 / line.count), fine.least);
+  if (Math.abs(line.slope) * line.count <= seen) return { from, to, level: line.level };
+  const end = Math.max(blocksOfARest, Math.round(endPart * count));
+  const at = (part: readonly number[], offset: number, place: number) => {
+    const whole = levelAt(line, place);
+    const near = longestLine(part, fine);
+    const value = near === undefined || near === "ramp" ? whole : levelAt(near, place - offset);
+    // A drift bends by less than this; what departs further is no rest any more.
+    return Math.abs(value - whole) <= 0.3 * Math.abs(line.slope) * count ? value : whole;
+  };
+  return {
+    from,
+    to,
+    level: levelAt(line, (count - 1) / 2),
+    lean: {
+      slope: line.slope / fine.size,
+      first: at(means.slice(0, end), 0, -0.5),
+      last: at(means.slice(count - end), count - end, count - 0.5),
+    },
+  };
+}
+
+type Line = { slope: number; middle: number; level: number; count: number; scatter: number };
+
+function levelAt({ level, slope, middle }: Line, place: number): number {
+  return level + slope * (place - middle);
+}
+
+/** Parts of a run in which a straight line is looked for; the shortest that is found straight is a fifth of it. */
+const partsOfARun = [1, 0.8, 0.65, 0.5, 0.4, 0.3, 0.2] as const;
+/** A rest that goes over into a ramp is at least this part of the run. */
+const leastBesideARamp = 0.4;
+
+/** The longest part of a run of values that is a straight line within their scatter; of several the flattest. */
+function longestLine(
+  values: readonly number[],
+  { least, scatter: widest, most, steepest }: Fineness,
+): Line | "ramp" | undefined {
+  const scatter = Math.min(widest, scatterOf(values));
+  let ramp = false;
+  for (const part of partsOfARun) {
+    const count = Math.round(part * values.length);
+    if (count < blocksOfARest || (ramp && part < leastBesideARamp)) break;
+    const stride = Math.max(1, Math.floor(count / 8));
+    let flattest: Line | undefined;
+    for (let from = 0; from + count <= values.length; from += stride) {
+      const line = lineThrough(values, from, count);
+      if (line.scatter > 1.3 * scatter + least / 2) continue;
+      const slope = Math.abs(line.slope);
+      const plainly = slope - 4 * scatter * Math.sqrt(12 / count ** 3) > steepest;
+      if (slope > steepest && (plainly || slope * values.length > most)) {
+        ramp = true;
+        continue;
+      }
+      if (flattest === undefined || Math.abs(line.slope) < Math.abs(flattest.slope)) flattest = line;
+    }
+    if (flattest !== undefined) return flattest;
+  }
+  return ramp ? "ramp" : undefined;
+}
+
+/** By how much values scatter about whatever slow course they run: from second differences. */
+function scatterOf(values: readonly number[]): number {
+  return values.length < 8 ? Number.POSITIVE_INFINITY : rippleOf(Float64Array.from(values));
+}
+
+function lineThrough(values: readonly number[], from: number, count: number): Line {
+  let level = 0;
+  for (let at = 0; at < count; at++) level += (values[from + at] as number) / count;
+  const centre = (count - 1) / 2;
+  let turned = 0;
+  for (let at = 0; at < count; at++) turned += (at - centre) * (values[from + at] as number);
+  const slope = (12 * turned) / (count * (count * count - 1));
+  let squares = 0;
+  for (let at = 0; at < count; at++)
+    squares += ((values[from + at] as number) - level - slope * (at - centre)) ** 2;
+  return { slope, middle: from + centre, level, count, scatter: Math.sqrt(squares / Math.max(1, count - 2)) };
+}
+
+/** Whether a rest lies on the line of the one before it, so that the two are one that drifts. */
+function goesOn(before: RestRun, rest: RestRun, band: number): boolean {
+  return Math.abs((rest.lean?.first ?? rest.level) - (before.lean?.last ?? before.level)) <= band / 2;
 }
 
 function middleOf({ from, to }: { from: number; to: number }): number {
@@ -159,17 +340,6 @@ function describeBlock(force: Float64Array, start: number, size: number) {
   // Slope by least squares over 0, 1, ..., size − 1, times the block's length.
   const lean = (turned / ((size * (size * size - 1)) / 12)) * (size - 1);
   return { lowest, highest, mean: sum / size, lean };
-}
-
-/** How far the last third of a run lies above its first third. */
-function leanOfRun(force: Float64Array, { from, to }: RestRun): number {
-  const third = Math.floor((to - from) / 3);
-  const mean = (start: number) => {
-    let sum = 0;
-    for (let index = start; index < start + third; index++) sum += force[index] as number;
-    return sum / third;
-  };
-  return mean(to - third) - mean(from);
 }
 
 /** The level below which half of all rest samples lie. */

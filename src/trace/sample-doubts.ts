@@ -4,6 +4,7 @@ import type { CellFit } from "./cell-fit.ts";
 import type { PullReading } from "./reading.ts";
 import { rowOf, type Samples, timeOf } from "./samples.ts";
 import type { Sampling } from "./sampling.ts";
+import { upsideDown } from "./sign.ts";
 
 type Looked = {
   readonly recorded: Samples;
@@ -13,6 +14,9 @@ type Looked = {
   readonly context: ReadingContext;
   readonly cell: CellFit | undefined;
   readonly hasTime: boolean;
+  /** What the layout says of the sign, and whether the record itself turned it. */
+  readonly inverted: boolean | undefined;
+  readonly turned: boolean;
 };
 
 /** What speaks against the samples as a whole, a sentence each (rules R-SPIKE to R-POSITION). */
@@ -21,7 +25,7 @@ export function checkSamples(looked: Looked): Warning[] {
     spiked(looked),
     coarseSteps(looked),
     offsetAtRest(looked),
-    upsideDown(looked),
+    upsideDownDoubt(looked),
     likePosition(looked),
     aboveCapacity(looked),
     ...certificateDoubts(looked),
@@ -84,25 +88,22 @@ function offsetAtRest({ pulls }: Looked): Warning | undefined {
   };
 }
 
-/** A record whose force falls far below its rest more often than it rises above was wired or written upside down. */
-function upsideDown({ recorded, sampling }: Looked): Warning | undefined {
-  const { force } = recorded;
-  if (force.length < 20) return undefined;
-  const sorted = Float64Array.from(
-    { length: Math.min(force.length, 4001) },
-    (_, at) => force[Math.floor((at * (force.length - 1)) / Math.min(force.length - 1, 4000))] as number,
-  ).sort();
-  const lowest = sorted[Math.floor(0.002 * sorted.length)] as number;
-  const highest = sorted[sorted.length - 1] as number;
-  const zero = Float64Array.from(force.subarray(0, 15)).sort()[7] as number;
-  const down = zero - lowest;
-  const up = highest - zero;
-  if (down < 3 * up || down < 20 * Math.max(sampling.noiseN, sampling.stepN) || lowest >= 0) return undefined;
+/** Rule R-SIGN: the sign was turned round by what the whole record shows, or stands against what it shows. */
+function upsideDownDoubt({ recorded, inverted, turned }: Looked): Warning | undefined {
+  if (turned)
+    return {
+      code: "READING_INVERTED",
+      message: "A pull is negative in this file, as the whole record shows: the sign is turned round.",
+      found: "a force that goes down",
+      wayOut: "If it is right as it stands in the file, import again with --inverted no.",
+    };
+  const range = upsideDown(recorded.force);
+  if (range === undefined) return undefined;
   return {
     code: "READING_INVERTED",
-    message: `The force goes down to ${figure(lowest)} N and hardly up: its sign looks upside down.`,
-    found: `${figure(lowest)} N to ${figure(highest)} N`,
-    wayOut: "Import again with --inverted, and pull counts as positive.",
+    message: `The force goes down to ${figure(range.lowest)} N and hardly up: its sign looks upside down.`,
+    found: `${figure(range.lowest)} N to ${figure(range.highest)} N`,
+    wayOut: `To read it the right way up, import again with --inverted ${inverted === true ? "no" : "yes"}.`,
   };
 }
 

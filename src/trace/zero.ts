@@ -1,4 +1,5 @@
 import type { RestFound } from "./pull-rest.ts";
+import type { RestRun } from "./rest.ts";
 import type { Signal } from "./signal.ts";
 
 /** What the cell shows of no force, along the pull: the rests on both sides, and a straight line between them. */
@@ -32,20 +33,38 @@ export function zeroOf(signal: Signal, rest: RestFound, zero: number, netN: numb
   // Noise wider than a step averages the steps out; a quieter cell stands on one of them.
   const stuckN = noiseN < 0.4 * stepN ? stepN / Math.sqrt(12) : 0;
   const errorN = Math.hypot(noiseN / Math.sqrt(independent), stuckN);
-  if (runBefore === undefined || runAfter === undefined)
-    return { level: zero, at: 0, change: 0, over: 0, errorN, driftPerS: 0 };
-  const middle = (run: { from: number; to: number }) => place(Math.floor((run.from + run.to - 1) / 2));
-  const over = middle(runAfter) - middle(runBefore);
-  const difference = runAfter.level - runBefore.level;
+  const before = runBefore && faceOf(runBefore, "last", place);
+  const after = runAfter && faceOf(runAfter, "first", place);
+  if (before === undefined || after === undefined) {
+    const { level, at, driftPerS } = before ?? after ?? { level: zero, at: 0, driftPerS: 0 };
+    return { level, at, change: 0, over: 0, errorN, driftPerS };
+  }
+  const over = after.at - before.at;
+  const difference = after.level - before.level;
   // Further apart than this they are not one drifting rest: a strand still carries, or the cell was set anew.
   const drifts = Math.abs(difference) > 2 * errorN && Math.abs(difference) <= 0.12 * netN;
   const change = drifts ? difference : 0;
   return {
-    level: change === 0 ? zero : runBefore.level,
-    at: middle(runBefore),
+    level: change === 0 ? zero : before.level,
+    at: before.at,
     change,
     over,
     errorN,
     driftPerS: over > 0 ? Math.hypot(change, errorN) / over : 0,
+  };
+}
+
+/** What a rest says of zero on its side that faces the pull: at its end where it leans, else in its middle. */
+function faceOf(
+  { from, to, level, lean }: RestRun,
+  side: "first" | "last",
+  place: (index: number) => number,
+) {
+  if (lean === undefined) return { level, at: place(Math.floor((from + to - 1) / 2)), driftPerS: 0 };
+  const length = place(to - 1) - place(from);
+  return {
+    level: lean[side],
+    at: place(side === "first" ? from : to - 1),
+    driftPerS: length > 0 ? (Math.abs(lean.slope) * (to - from)) / length : 0,
   };
 }

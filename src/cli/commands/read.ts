@@ -101,7 +101,7 @@ const endWords = {
 } as const;
 
 /** The layout in one line: what was taken for force and time, in what dialect, and how much of it there was. */
-function describeLayout(layout: Layout, { rows = 0, durationS }: PrintedFile): string {
+function describeLayout(layout: Layout, { rows = 0, durationS, sign }: PrintedFile): string {
   const { columnNames, force, time } = layout;
   const nameOf = (column: number) => JSON.stringify(columnNames[column - 1] ?? `column ${column}`);
   const timeWords =
@@ -112,7 +112,7 @@ function describeLayout(layout: Layout, { rows = 0, durationS }: PrintedFile): s
         : "no time";
   const span = durationS === undefined ? "" : `, ${formatNumber(durationS, { significant: 4 })} s`;
   return [
-    `force in ${nameOf(force.column)} (${force.unit}${force.inverted ? ", sign turned" : ""})`,
+    `force in ${nameOf(force.column)} (${force.unit}${sign === "turned round" ? ", sign turned" : ""})`,
     timeWords,
     `${separatorWords[layout.separator]}, decimal ${layout.decimal === "," ? "comma" : "point"}, ${layout.encoding}`,
     `${rows} rows${span}`,

@@ -112,6 +112,7 @@ export const readingSchema = z
     layout: layoutFields,
     rows: z.int(),
     missing: z.int(),
+    sign: z.enum(["as in the file", "turned round"]).exactOptional(),
     durationS: seconds.exactOptional(),
     intervalS: seconds.exactOptional(),
     startedAt: z.string().exactOptional(),
