@@ -27,6 +27,7 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addImport,
     addSeries,
     addFindings,
+    addBound,
     addReport,
     addReread,
     addCertificate,
@@ -111,6 +112,42 @@ function addFindings(program: Command, terminal: Terminal, report: Report): void
     const { showFindings } = await import("./commands/findings.ts");
     report(await showFindings(series, options, terminal));
   });
+}
+
+function addBound(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("bound")
+    .description("Say by which lower bound a series states its strengths, or choose another.")
+    .argument("<series>", "the id of the series; `bitterend series` lists them")
+    .option(
+      "--method <name>",
+      "normal, lognormal, weibull, distribution-free, hanson-koopmans, mean-3sd or lowest",
+    )
+    .option("--content <share>", "the share of specimens that is to be stronger, such as 0.95")
+    .option("--confidence <share>", "how surely, such as 0.95")
+    .addOption(bookOption(program));
+  finish(command, "bitterend bound ser-7k3qx9tbm4 --method weibull --content 0.9").action(
+    async (series, options) => {
+      const { chooseBound } = await import("./commands/bound.ts");
+      report(await chooseBound(series, options, terminal));
+    },
+  );
+}
+
+function addReport(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("report")
+    .description("Write the report of a series as one HTML page that needs nothing else.")
+    .argument("<series>", "the id of the series; `bitterend series` lists them")
+    .requiredOption("--out <folder>", "the folder to write it to; made where it is missing")
+    .option("--publish", "freeze it in the book under the next number first")
+    .addOption(bookOption(program));
+  finish(command, "bitterend report ser-7k3qx9tbm4 --out reports --publish").action(
+    async (series, options) => {
+      const { writeReport } = await import("./commands/report.ts");
+      report(await writeReport(series, options, terminal));
+    },
+  );
 }
 
 function addReport(program: Command, terminal: Terminal, report: Report): void {

@@ -1,18 +1,19 @@
 import { ok, type Problem, type Result, refuse, type Warning } from "../problem/mod.ts";
-import { type LowerBoundMethod, lowerBound, summary } from "../stats/mod.ts";
+import { lowerBound, summary } from "../stats/mod.ts";
 import type { Cell } from "./cells-of-plan.ts";
 import { countOutcomes, countPlaces } from "./counts.ts";
 import { hasStrength, pullName } from "./judge-pull.ts";
+import { type BoundAsked, statedBound, statedBy } from "./stated-bound.ts";
 import type { CellFindings, JudgedPull } from "./types.ts";
 import { counted, listed } from "./words.ts";
 
 /**
  * The statistics of one cell: over the pulls that count, each a value with its doubts or a refusal with its reason.
  *
- * Forces in newtons, efficiencies and CV as fractions. Stopped pulls are counted apart and stand in no statistic; a
- * warning says which way that leans. No pull that counts: every statistic is refused. One: mean and lowest only.
+ * Forces in newtons, efficiencies and CV as fractions. Stopped pulls stand in no mean or SD, and a warning says which way
+ * that leans; the stated bound counts them as at least what they bore. No pull that counts: every statistic is refused. One: mean and lowest only.
  */
-export function cellStatistics(cell: Cell): CellFindings {
+export function cellStatistics(cell: Cell, asked: BoundAsked): CellFindings {
   const used = cell.pulls.filter(({ use }) => use === "counted").filter(hasStrength);
   const stopped = cell.pulls.filter(({ use }) => use === "lower bound").filter(hasStrength);
   const strengths = used.map(({ strengthN }) => strengthN);
@@ -34,14 +35,18 @@ export function cellStatistics(cell: Cell): CellFindings {
     cv: strength.cv,
     lowestN: strength.lowest,
     meanIntervalN: strength.meanInterval,
-    meanMinus3SdN: boundOf(strengths, "mean-3sd"),
-    toleranceBoundN: boundOf(strengths, "normal"),
+    meanMinus3SdN: meanMinus3Sd(strengths),
+    bound: statedBound(
+      strengths,
+      stopped.map(({ strengthN }) => strengthN),
+      asked,
+    ),
     meanLineEfficiency: line.mean,
     meanLineEfficiencyInterval: line.meanInterval,
     meanLegEfficiency: leg.mean,
     meanLegEfficiencyInterval: leg.meanInterval,
     warnings: [
-      ...stoppedWarning(cell.label, used, stopped),
+      ...stoppedWarning(cell.label, used, stopped, asked),
       ...fewWarning(cell.label, used),
       ...mixedWarnings(cell.label, [...used, ...stopped]),
     ],
@@ -103,8 +108,8 @@ function withDoubt<T>(result: Result<T>, doubt: Warning): Result<T> {
   return result.ok ? ok(result.value, [...result.warnings, doubt]) : refuse(doubt);
 }
 
-function boundOf(strengths: readonly number[], method: LowerBoundMethod): Result<number> {
-  const found = lowerBound({ values: strengths, method, content: 0.95, confidence: 0.95 });
+function meanMinus3Sd(strengths: readonly number[]): Result<number> {
+  const found = lowerBound({ values: strengths, method: "mean-3sd" });
   return found.ok ? ok(found.value.bound, found.warnings) : found;
 }
 
@@ -115,7 +120,12 @@ type Strong = JudgedPull & { readonly strengthN: number };
  * too low and its scatter too small, so that mean − k·SD may err to either side. Stopped because it gave way, a weak one
  * goes missing and the mean is too high. Only the tester knows which it was.
  */
-function stoppedWarning(label: string, used: readonly Strong[], stopped: readonly Strong[]): Warning[] {
+function stoppedWarning(
+  label: string,
+  used: readonly Strong[],
+  stopped: readonly Strong[],
+  asked: BoundAsked,
+): Warning[] {
   if (stopped.length === 0) return [];
   const each = listed(
     stopped.map(
@@ -142,9 +152,18 @@ function stoppedWarning(label: string, used: readonly Strong[], stopped: readonl
   return [
     {
       code,
-      message: `${opening} ${stopped.length === 1 ? "It stands" : "They stand"} in no mean, SD or bound. Where pulls are stopped at a set force, the strong ones go missing: then the mean is too low, the SD too small, and the bounds may err either way. Where one was stopped because it gave way, the mean is too high.${hidden}`,
+      message: `${opening} ${stopped.length === 1 ? "It stands" : "They stand"} in no mean or SD. Where pulls are stopped at a set force, the strong ones go missing: then the mean is too low, the SD too small, and mean − 3 SD may err either way. Where one was stopped because it gave way, the mean is too high.${hidden} ${countedIn(asked, stopped.length)}`,
     },
   ];
+}
+
+/** What the stated bound makes of stopped pulls. */
+function countedIn(asked: BoundAsked, stopped: number): string {
+  const it = stopped === 1 ? "it" : "them";
+  const { name } = statedBy(asked);
+  return asked.boundMethod === "mean-3sd" || asked.boundMethod === "hanson-koopmans"
+    ? `The stated bound (${name}) cannot count ${it} and is not given.`
+    : `The stated bound (${name}) counts ${it} as at least this strong; it promises less than it says where ${stopped === 1 ? "it was" : "one was"} stopped because it gave way.`;
 }
 
 /** It failed, at a peak that the recording does not show. */

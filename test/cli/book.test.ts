@@ -209,6 +209,28 @@ describe("findings", () => {
   });
 });
 
+describe("bound", () => {
+  test("says by which bound a series states its strengths, and chooses another", async () => {
+    const before = await run(["bound", seriesId]);
+    expect([before.code, before.err]).toEqual([0, ""]);
+    expect(before.out).toContain("by the 95/95 normal bound");
+    const chosen = await run(["bound", seriesId, "--method", "lowest", "--json"]);
+    expect(chosen.json()).toMatchObject({ method: "lowest", content: 0.95, confidence: 0.95 });
+    const { out } = await run(["findings", seriesId]);
+    expect(out).toContain("lowest of n");
+    // Three pulls: 1 − 0.95³ = 14.2625 %, by algebra.
+    expect(out).toContain("holds with 14.2 % confidence");
+    await run(["bound", seriesId, "--method", "normal"]);
+  });
+
+  test("refuses what is no method and no share", async () => {
+    const { code, err } = await run(["bound", seriesId, "--method", "guess", "--content", "2"]);
+    expect(code).toBe(1);
+    expect(err).toContain("boundMethod");
+    expect(err).toContain("boundContent");
+  });
+});
+
 describe("report", () => {
   test("is written as a draft, and with --publish as what the book keeps", async () => {
     const out = join(folder.path, "reports", "2024");

@@ -14,6 +14,7 @@ const commands = [
   "import",
   "series",
   "findings",
+  "bound",
   "report",
   "reread",
   "certificate",

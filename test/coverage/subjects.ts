@@ -10,6 +10,7 @@ import {
   summary,
 } from "../../src/stats/mod.ts";
 import type { Draw } from "./draw.ts";
+import { judgeConditional } from "./judge-conditional.ts";
 import type { Law } from "./laws.ts";
 
 /** True: it covers the truth. Undefined: it was refused. */
@@ -27,12 +28,13 @@ export type Subject = {
   readonly targets: readonly Target[];
   /** Refuses what is censored: not drawn. */
   readonly completeOnly: boolean;
-  /** Under which laws it is looked at; all laws where its confidence should be known also where it does not hold. */
+  /** Under which laws it is looked at: all, unless only its own can be right. */
   readonly looksAt: (law: Law) => boolean;
+  /** True where the shape of a Weibull law falls out: what one shape shows stands for all. */
+  readonly twins: boolean;
   /** Whether its assumption holds, so that it should meet its confidence. */
   readonly holds: (law: Law, share: number, target: string) => boolean;
-  /** How many draws, by what one costs; 0: not looked at. */
-  readonly draws: (law: Law, share: number, n: number) => number;
+  readonly draws: number;
   /** How many draws one judgement needs: two for a comparison. */
   readonly groups: number;
   readonly judge: (law: Law, n: number, share: number) => (draws: readonly Draw[]) => readonly Verdict[];
@@ -68,13 +70,18 @@ function boundSubject(method: LowerBoundMethod): Subject {
       nominal: (n) => claimed(method, content, n),
     })),
     completeOnly: method === "mean-3sd" || method === "hanson-koopmans",
-    // A Weibull bound sees logarithms less their mean, over their scatter: the shape falls out, draw by draw.
-    looksAt: (law) => method !== "weibull" || (law.name !== "Weibull 10" && law.name !== "Weibull 40"),
+    looksAt: () => true,
+    // On logarithms, less their mean and over their scatter, all Weibull laws are one: the shape falls out, draw by draw.
+    twins: method === "weibull" || method === "lognormal",
     holds: own[method],
-    draws: (law, share, n) => drawsOf(method, own[method](law, share, ""), share, n),
+    draws: many,
     groups: 1,
     judge: (law, n, share) => {
       const truths = contents.map((content) => law.quantile(1 - content));
+      if (method === "weibull" || (share > 0 && (method === "normal" || method === "lognormal"))) {
+        const judge = judgeConditional({ method, contents, confidence, truths });
+        return ([draw]) => judge(draw as Draw);
+      }
       const bounds = share === 0 ? quickBounds(method, n) : undefined;
       let seen = 0;
       return ([draw]) => {
@@ -92,16 +99,6 @@ function boundSubject(method: LowerBoundMethod): Subject {
       };
     },
   };
-}
-
-/** The exact ones are cheap, the Weibull integral costs a fifth of a millisecond, the stopped normal one up to a tenth second. */
-function drawsOf(method: LowerBoundMethod, own: boolean, share: number, n: number): number {
-  if (method === "weibull") return !own ? 10_000 : share === 0 ? many : 20_000;
-  if ((method !== "normal" && method !== "lognormal") || share === 0) return many;
-  // On logarithms it is the normal bound, draw by draw: what is shown of that holds for this.
-  if (method === "lognormal") return 0;
-  if (n <= 8) return own ? 1000 : 200;
-  return own ? Math.round(6000 / n) : 0;
 }
 
 function claimed(method: LowerBoundMethod, content: number, n: number): number {
@@ -162,8 +159,9 @@ function meanSubject(): Subject {
     targets: [{ name: "mean", nominal: () => confidence }],
     completeOnly: true,
     looksAt: () => true,
+    twins: false,
     holds: (law) => law.name === "normal",
-    draws: () => many,
+    draws: many,
     groups: 1,
     judge:
       (law) =>
@@ -183,10 +181,11 @@ function fitSubject(family: Family): Subject {
     name: `fit, ${family}`,
     targets: names.map((name) => ({ name, nominal: () => confidence })),
     completeOnly: false,
-    // As with the bound, a Weibull shape falls out: its interval stretches with it.
-    looksAt: (law) => law.family === family && law.name !== "Weibull 10" && law.name !== "Weibull 40",
+    looksAt: (law) => law.family === family,
+    // As with the bound: the interval of the shape stretches with it.
+    twins: true,
     holds: (law) => law.family === family,
-    draws: () => 2000,
+    draws: 2000,
     groups: 1,
     judge:
       (law, _, share) =>
@@ -208,9 +207,10 @@ function welchSubject(ratio: number): Subject {
     name: ratio === 1 ? "Welch's interval, spreads alike" : `Welch's interval, spreads 1 to ${ratio}`,
     targets: [{ name: "difference of means", nominal: () => confidence }],
     completeOnly: true,
-    looksAt: (law) => law.name !== "Weibull 10" && law.name !== "Weibull 40",
+    looksAt: () => true,
+    twins: false,
     holds: (law) => law.name === "normal",
-    draws: () => many,
+    draws: many,
     groups: 2,
     judge: (law) => {
       let seen = 0;

@@ -1,3 +1,4 @@
+import type { App } from "../../app/mod.ts";
 import type { Result } from "../../problem/mod.ts";
 import { formatForce, formatNumber, newtons } from "../../units/mod.ts";
 import { openBook } from "../book.ts";
@@ -11,6 +12,8 @@ import {
   type Terminal,
   toJson,
 } from "../terminal.ts";
+
+type SeriesFindings = Extract<Awaited<ReturnType<App["findings"]>>, { ok: true }>["value"];
 
 /** Prints what a series shows: outcomes, a table of the plan's cells, and the sentences. */
 export async function showFindings(
@@ -41,13 +44,14 @@ export async function showFindings(
       force(cell.sdN),
       percent(cell.cv),
       force(cell.lowestN),
-      bound(cell.toleranceBoundN),
+      bound(cell.bound),
       percent(cell.meanLineEfficiency),
       percent(cell.meanLegEfficiency),
     ]);
-    const [head = "", ...lines] = formatTable([tableHead, ...rows], "lrrrrrrrr");
+    const [head = "", ...lines] = formatTable([tableHead(found.statedBy.name), ...rows], "lrrrrrrrr");
     terminal.out(terminal.paint.dim(head));
     for (const line of lines) terminal.out(line);
+    for (const claim of claims(found)) terminal.out(terminal.paint.dim(plain(claim)));
     terminal.out("");
     for (const { sentence } of found.findings) terminal.out(plain(`- ${sentence}`));
     sayWarnings(terminal.out, [...found.warnings, ...warnings]);
@@ -58,15 +62,32 @@ export async function showFindings(
   }
 }
 
-const tableHead = ["cell", "n", "mean", "SD", "CV", "lowest", "95/95 bound", "line eff.", "leg eff."];
+const tableHead = (bound: string) =>
+  ["cell", "n", "mean", "SD", "CV", "lowest", bound, "line eff.", "leg eff."] as const;
+
+/** What the bounds claim, each sentence once, with how many stopped pulls each counts. */
+function claims(found: SeriesFindings): string[] {
+  const stated = found.cells.flatMap(({ label, bound }) => (bound.ok ? [{ label, ...bound.value }] : []));
+  const meanings = [...new Set(stated.map(({ meaning }) => meaning))];
+  const counted = stated
+    .filter(({ stopped }) => stopped > 0)
+    .map(({ label, stopped, n }) => `${label}: ${stopped} of ${n}`);
+  return [
+    ...meanings.map((meaning) => `${found.statedBy.name}: ${meaning}`),
+    ...(counted.length === 0
+      ? []
+      : [`Stopped, and counted in the bound as at least that: ${counted.join("; ")}.`]),
+  ];
+}
 
 function force(value: Result<number>): string {
   return value.ok ? formatForce(newtons(value.value)).text : "-";
 }
 
 /** A bound below zero says no more than that: the figure behind it would only look exact. */
-function bound(value: Result<number>): string {
-  return value.ok && value.value < 0 ? "below 0" : force(value);
+function bound(value: SeriesFindings["cells"][number]["bound"]): string {
+  if (!value.ok) return "-";
+  return value.value.boundN < 0 ? "below 0" : formatForce(newtons(value.value.boundN)).text;
 }
 
 function percent(value: Result<number>): string {

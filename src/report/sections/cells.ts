@@ -1,8 +1,10 @@
 import {
+  boundMethodWords,
   type CellFindings,
   forceFigures,
   meanUncertainty,
   percentText,
+  type StatedBound,
   singlePullUncertainty,
   toUncertainty,
 } from "../../findings/mod.ts";
@@ -40,7 +42,8 @@ export function cellsSection({ findings }: ReportInput): Markup {
       heading("n", true),
       heading("Lowest, kN", true),
       heading("Mean − 3 SD, kN", true),
-      heading("95/95 lower bound, kN", true),
+      heading(markup`Stated: ${findings.statedBy.name}, kN`, true),
+      heading("Pulls in it", true),
     ],
     rows: cells.map((cell) => boundsRow(cell, bounds)),
   });
@@ -73,8 +76,8 @@ ${terms([
     "Customary in rope testing. How much it promises depends on n: see what so few pulls can claim, above.",
   ],
   [
-    "95/95 lower bound",
-    "The strength that at least 95 % of all specimens made and pulled like these should bear, said with 95 % confidence. It is the mean less a factor times the SD; the factor grows steeply as n falls (7.7 for 3 pulls, 4.2 for 5, 2.9 for 10).",
+    markup`Stated: ${findings.statedBy.name}`,
+    markup`The strength that the tester states of each cell, by the method chosen for this series (${boundMethodWords[findings.statedBy.method]}). The letter beside a figure leads to the sentence of what it claims; “the population” is all specimens made and pulled like these. ${lawOf(findings.statedBy.method)} Pulls in it: those that count, and with them those that were stopped, as at least what they bore.`,
   ],
 ])}
 <p class="note">Figures are rounded to what their uncertainty leaves of them. The CSV below has them unrounded.</p></section>`;
@@ -131,9 +134,27 @@ function boundsRow(cell: CellFindings, notes: Footnotes): Markup {
     markup`<td class="num">${cell.n}</td>`,
     cellOf(cell.lowestN, notes, (value) => forceCell(value, singlePullUncertainty(value))),
     cellOf(cell.meanMinus3SdN, notes, bound),
-    cellOf(cell.toleranceBoundN, notes, bound),
+    cellOf(cell.bound, notes, (stated, warnings) =>
+      bound(stated.boundN, [{ message: stated.meaning }, ...warnings]),
+    ),
+    markup`<td class="num">${pullsIn(cell)}</td>`,
   ];
   return markup`<tr>${cells}</tr>`;
+}
+
+function pullsIn({ bound, n, stopped }: CellFindings): Markup {
+  if (!bound.ok) return markup`${n + stopped}`;
+  const { value } = bound;
+  return markup`${value.n}${value.stopped === 0 ? "" : markup`<small>${value.stopped} stopped</small>`}`;
+}
+
+/** How a bound comes by its figure, in a sentence for somebody who knows no statistics. */
+function lawOf(method: StatedBound["method"]): string {
+  if (method === "normal" || method === "lognormal" || method === "weibull")
+    return "Few pulls put it far below the mean: by 7.7 standard deviations for 3 of them, 4.2 for 5, 2.9 for 10 (normal, 95/95).";
+  if (method === "mean-3sd" || method === "lowest")
+    return "It is a custom, and how surely it holds depends on the number of pulls.";
+  return "It assumes little of how strengths scatter, and asks for more pulls or lies lower for that.";
 }
 
 function cellOf<T>(

@@ -28,7 +28,7 @@ export function sourcesSection({ findings, methodNotes }: ReportInput): Markup {
   );
   return markup`<section aria-labelledby="sources"><h2 id="sources">Sources and methods</h2>
 ${ratings.size === 0 ? "" : markup`<p>Rated strengths:</p><ul>${[...ratings].map(([name, source]) => markup`<li>${name}: ${source}</li>`)}</ul>`}
-<p>Judged by <code>${findings.method.name}</code>, version ${findings.method.version}: normal scatter within a cell, Student’s t for intervals, the exact non-central t for the 95/95 bound.</p>
+<p>Judged by <code>${findings.method.name}</code>, version ${findings.method.version}: normal scatter within a cell for means, Student’s t for their intervals; the stated bound is the ${findings.statedBy.name}.</p>
 ${methodNotes.map((note) => markup`<h3>${note.name}</h3><p>${note.answers}</p><p class="method-line">${note.formula}</p><p class="method-line">Source: ${note.source}</p>`)}</section>`;
 }
 

@@ -14,7 +14,7 @@ import { Scroll } from "../parts/scroll.tsx";
 import { useWidth } from "../parts/use-width.ts";
 import { force, forceFigure, forceUnit, percent } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
-import { count } from "../words.ts";
+import { capital, count } from "../words.ts";
 import { LowerBounds } from "./lower-bounds.tsx";
 
 /** Judge: what the pulls show, in sentences first, then every pull as a mark, then the figures. */
@@ -91,8 +91,8 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
         margin={
           <>
             <Note>
-              <b>95/95 bound</b>: with 95 % confidence, 95 % of such specimens are stronger, if strengths
-              scatter normally. It needs more than a handful of pulls to be of use.
+              <b>The {findings.statedBy.name}</b> is the strength that this series states. What it claims
+              stands beside it below the table, and there it can be changed.
             </Note>
             <Note>
               <b>Mean − 3 SD</b> is what the trade often states. How much it promises depends on the number of
@@ -105,7 +105,7 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
           </>
         }
       >
-        <Cells overview={overview} cells={findings.cells} />
+        <Cells overview={overview} cells={findings.cells} statedBy={findings.statedBy} />
         {notes.length > 0 && (
           <ul class="footnotes">
             {notes.map((note) => (
@@ -114,7 +114,7 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
           </ul>
         )}
       </Section>
-      <LowerBounds findings={findings} />
+      <LowerBounds findings={findings} series={series} />
       <Section wide title="Pull by pull">
         <PullTable overview={overview} findings={findings} />
         <a class="button" href={`/series/${series.id}/tell`}>
@@ -160,7 +160,11 @@ function Strip({
   );
 }
 
-function Cells(props: { readonly overview: SeriesOverview; readonly cells: readonly CellFindings[] }) {
+function Cells(props: {
+  readonly overview: SeriesOverview;
+  readonly cells: readonly CellFindings[];
+  readonly statedBy: SeriesFindings["statedBy"];
+}) {
   const { cells } = props;
   const { factors } = props.overview.series;
   const unit = forceUnit.value;
@@ -198,7 +202,7 @@ function Cells(props: { readonly overview: SeriesOverview; readonly cells: reado
               Mean − 3 SD, {unit}
             </th>
             <th scope="col" class="number">
-              95/95 bound, {unit}
+              {capital(props.statedBy.name)}, {unit}
             </th>
             <th scope="col" class="number">
               Line efficiency
@@ -237,7 +241,10 @@ function Cells(props: { readonly overview: SeriesOverview; readonly cells: reado
                 <Given of={cell.meanMinus3SdN}>{forceFigure}</Given>
               </td>
               <td class="number">
-                <Given of={cell.toleranceBoundN}>{forceFigure}</Given>
+                <Given of={cell.bound}>{({ boundN }) => forceFigure(boundN)}</Given>
+                {cell.bound.ok && cell.bound.value.stopped > 0 && (
+                  <small>{cell.bound.value.stopped} stopped in it</small>
+                )}
               </td>
               <td class="number">
                 <Given of={cell.meanLineEfficiency}>{percent}</Given>

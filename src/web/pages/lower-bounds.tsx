@@ -1,25 +1,19 @@
 import { useEffect, useState } from "preact/hooks";
 import { useLocation } from "preact-iso/router";
-import type { CellFindings, SeriesFindings } from "../../findings/mod.ts";
-import type { Warning } from "../../problem/mod.ts";
+import type { SeriesOverview } from "../../app/mod.ts";
+import { boundMethodWords, type CellFindings, type SeriesFindings } from "../../findings/mod.ts";
+import type { Problem, Warning } from "../../problem/mod.ts";
 import type { LowerBound, LowerBoundMethod } from "../../stats/mod.ts";
+import { announce } from "../announce.tsx";
+import { useOneAtATime } from "../one-at-a-time.ts";
 import { PickField } from "../parts/field.tsx";
 import { Note, Section } from "../parts/page.tsx";
-import { Warnings } from "../parts/problems.tsx";
+import { Problems, Warnings } from "../parts/problems.tsx";
 import { Scroll } from "../parts/scroll.tsx";
 import { type Answer, ask } from "../server.ts";
 import { force } from "../shown-units.ts";
 import { count } from "../words.ts";
 
-const methods: Readonly<Record<LowerBoundMethod, string>> = {
-  normal: "normal tolerance bound",
-  lognormal: "log-normal tolerance bound",
-  weibull: "Weibull tolerance bound",
-  "distribution-free": "distribution-free, an order statistic",
-  "hanson-koopmans": "Hanson-Koopmans, nearly distribution-free",
-  "mean-3sd": "mean − 3 SD",
-  lowest: "lowest of n",
-};
 const contents = [0.9, 0.95, 0.99];
 const confidences = [0.75, 0.9, 0.95, 0.99];
 
@@ -31,12 +25,19 @@ type Asked = {
 };
 
 /**
- * A strength that most specimens of a cell exceed, by the method that the reader chooses; the choice stands in the
- * address, so that it can be handed on. The figures are the server's.
+ * A strength that most specimens of a cell exceed, by the method that the series keeps or the reader chooses; a choice
+ * stands in the address, so that it can be handed on, and can be kept for the series. The figures are the server's.
  */
-export function LowerBounds({ findings }: { readonly findings: SeriesFindings }) {
+export function LowerBounds({
+  findings,
+  series,
+}: {
+  readonly findings: SeriesFindings;
+  readonly series: SeriesOverview["series"];
+}) {
   const { path, query, route } = useLocation();
-  const asked = askedIn(query);
+  const { statedBy } = findings;
+  const asked = askedIn(query, statedBy);
   const set = (change: Partial<Asked>): void => {
     const next = { ...asked, ...change };
     const words = new URLSearchParams({
@@ -63,7 +64,11 @@ export function LowerBounds({ findings }: { readonly findings: SeriesFindings })
           </Note>
           <Note>
             A method that asks less of the distribution asks for more pulls. Choose it before you look at the
-            figures, and say which it was: the address of this page keeps it.
+            figures, and keep it for the series: findings and report then state that one.
+          </Note>
+          <Note>
+            How often each method keeps its word, and what few pulls and a wrong law cost:{" "}
+            <a href={`/help#bound-${asked.method}`}>tried by simulation</a>.
           </Note>
         </>
       }
@@ -72,7 +77,7 @@ export function LowerBounds({ findings }: { readonly findings: SeriesFindings })
         <PickField
           label="Method"
           value={asked.method}
-          options={Object.entries(methods).map(([value, label]) => ({ value, label }))}
+          options={Object.entries(boundMethodWords).map(([value, label]) => ({ value, label }))}
           onInput={(method) => set({ method: method as LowerBoundMethod })}
         />
         <PickField
@@ -99,6 +104,7 @@ export function LowerBounds({ findings }: { readonly findings: SeriesFindings })
           />
         )}
       </div>
+      <KeptBound asked={asked} statedBy={statedBy} series={series} />
       <Scroll label="Lower bounds">
         <table class="bounds">
           <thead>
@@ -121,6 +127,56 @@ export function LowerBounds({ findings }: { readonly findings: SeriesFindings })
         </table>
       </Scroll>
     </Section>
+  );
+}
+
+/** Whether the bounds shown are those that findings and report state, and the way to make them so. */
+function KeptBound(props: {
+  readonly asked: Asked;
+  readonly statedBy: SeriesFindings["statedBy"];
+  readonly series: SeriesOverview["series"];
+}) {
+  const { asked, statedBy, series } = props;
+  const [problems, setProblems] = useState<readonly Problem[]>([]);
+  const [busy, once] = useOneAtATime();
+  const same =
+    asked.method === statedBy.method &&
+    asked.content === statedBy.content &&
+    asked.confidence === statedBy.confidence;
+
+  async function keep(): Promise<void> {
+    setProblems([]);
+    const answer = await ask("PATCH", `/api/records/series/${series.id}`, {
+      revision: series.revision,
+      patch: {
+        boundMethod: asked.method,
+        boundContent: asked.content,
+        boundConfidence: asked.confidence,
+      },
+    });
+    if (!answer.ok) return setProblems(answer.problems);
+    announce("Kept: findings and report state this bound.");
+  }
+
+  return (
+    <div class="kept-bound">
+      {same ? (
+        <p class="aside">
+          This is the bound that findings and report of the series state: <b>{statedBy.name}</b>
+          {asked.stopped === "left out" ? ", but with the stopped pulls counted" : ""}.
+        </p>
+      ) : (
+        <>
+          <p class="aside">
+            Findings and report state the <b>{statedBy.name}</b>.
+          </p>
+          <button type="button" disabled={busy} onClick={() => void once(keep)}>
+            State the one shown here instead
+          </button>
+        </>
+      )}
+      <Problems heading="Not kept" problems={problems} />
+    </div>
   );
 }
 
@@ -195,21 +251,21 @@ function useBound(body: string): Answer<LowerBound> | undefined {
   return answer?.of === body ? answer.said : undefined;
 }
 
-function askedIn(query: Readonly<Record<string, string>>): Asked {
-  const method = Object.keys(methods).find((name) => name === query["method"]) as
+function askedIn(query: Readonly<Record<string, string>>, kept: SeriesFindings["statedBy"]): Asked {
+  const method = Object.keys(boundMethodWords).find((name) => name === query["method"]) as
     | LowerBoundMethod
     | undefined;
   return {
-    method: method ?? "normal",
-    content: shareIn(query["content"]),
-    confidence: shareIn(query["confidence"]),
+    method: method ?? kept.method,
+    content: shareIn(query["content"]) ?? kept.content,
+    confidence: shareIn(query["confidence"]) ?? kept.confidence,
     stopped: query["stopped"] === "left out" ? "left out" : "counted",
   };
 }
 
-function shareIn(text: string | undefined): number {
+function shareIn(text: string | undefined): number | undefined {
   const value = Number(text);
-  return value > 0 && value < 1 ? value : 0.95;
+  return value > 0 && value < 1 ? value : undefined;
 }
 
 /** The customary shares, and the one that the address names. */

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { useRoute } from "preact-iso/router";
 import type { SeriesOverview } from "../../app/mod.ts";
-import type { CellFindings, SeriesFindings } from "../../findings/mod.ts";
+import type { CellFindings, SeriesFindings, StatedBy } from "../../findings/mod.ts";
 import type { Result } from "../../problem/mod.ts";
 import { TextField } from "../parts/field.tsx";
 import { Given } from "../parts/given.tsx";
@@ -94,7 +94,7 @@ function UseOf({ overview }: { readonly overview: SeriesOverview }) {
               By what the stated strength is divided. The table below says what fields customarily use;
               choosing it is your judgement.
             </p>
-            {usable && <Loads cells={cells} factor={factor} />}
+            {usable && <Loads cells={cells} statedBy={answer.value.statedBy} factor={factor} />}
           </>
         )}
       </Section>
@@ -124,7 +124,15 @@ function UseOf({ overview }: { readonly overview: SeriesOverview }) {
   );
 }
 
-function Loads({ cells, factor }: { readonly cells: readonly CellFindings[]; readonly factor: number }) {
+function Loads({
+  cells,
+  statedBy,
+  factor,
+}: {
+  readonly cells: readonly CellFindings[];
+  readonly statedBy: StatedBy;
+  readonly factor: number;
+}) {
   return (
     <Scroll label="Stated strengths and working loads">
       <table>
@@ -146,10 +154,10 @@ function Loads({ cells, factor }: { readonly cells: readonly CellFindings[]; rea
         </thead>
         {cells.map((cell) => (
           <tbody key={cell.label}>
-            {methodsOf(cell).map(({ name, bound }, at) => (
+            {methodsOf(cell, statedBy).map(({ name, bound }, at) => (
               <tr key={name}>
                 {at === 0 && (
-                  <th scope="rowgroup" rowSpan={methodsOf(cell).length}>
+                  <th scope="rowgroup" rowSpan={methodsOf(cell, statedBy).length}>
                     {cell.label}
                   </th>
                 )}
@@ -174,9 +182,16 @@ function Loads({ cells, factor }: { readonly cells: readonly CellFindings[]; rea
   );
 }
 
-function methodsOf(cell: CellFindings): readonly { readonly name: string; readonly bound: Result<number> }[] {
+function forceOf(bound: CellFindings["bound"]): Result<number> {
+  return bound.ok ? { ...bound, value: bound.value.boundN } : bound;
+}
+
+function methodsOf(
+  cell: CellFindings,
+  statedBy: StatedBy,
+): readonly { readonly name: string; readonly bound: Result<number> }[] {
   return [
-    { name: "95/95 lower bound", bound: cell.toleranceBoundN },
+    { name: statedBy.name, bound: forceOf(cell.bound) },
     { name: "mean − 3 SD", bound: cell.meanMinus3SdN },
     { name: "lowest pulled", bound: cell.lowestN },
   ];
