@@ -1,5 +1,6 @@
 import type { SeriesFindings } from "../findings/mod.ts";
 import type { Problem, Result } from "../problem/mod.ts";
+import type { ComparedRecipe, CutSheet, LearnedNumber, Nesting, SpoolRest } from "../splice/mod.ts";
 import type {
   CalibrationPoint,
   Layout,
@@ -16,6 +17,7 @@ import type { Rows } from "./read-stretch.ts";
 import type { RecordKind, StoredRecord } from "./records.ts";
 import type {
   PictureSubject,
+  RecipeVersion,
   Store,
   StoredPicture,
   StoredPull,
@@ -54,6 +56,14 @@ export type ProgramAnswer =
   | { readonly status: "best"; readonly values: Readonly<Record<string, number>> }
   | { readonly status: "impossible" }
   | { readonly status: "not proven" };
+
+/** What was learned of one number for one rope and recipe. */
+export type LearnedForPair = LearnedNumber & { readonly ropeId: string; readonly recipeId: string };
+
+export type SpoolAndRest = { readonly spool: StoredRecord<"spool">; readonly rest: SpoolRest };
+
+/** The open cuts of a series on the spools of one rope. */
+export type NestedRope = { readonly ropeId: string; readonly ropeName: string; readonly nesting: Nesting };
 
 export type ProposedLayout = LayoutProposal & {
   /** The saved layout that fits, where one does. */
@@ -206,6 +216,20 @@ export interface App {
   publishReport(seriesId: string): Promise<Result<StoredReport>>;
   report(id: string): Promise<Result<{ readonly report: StoredReport; readonly html: string }>>;
   reports(): Promise<readonly StoredReport[]>;
+
+  /** What a recipe said at each of its revisions, the oldest first. */
+  recipeVersions(id: string): Promise<Result<readonly RecipeVersion[]>>;
+  /** What the book's own specimens say of each rope's and recipe's numbers, and whether it is used. */
+  learned(): Promise<Result<readonly LearnedForPair[]>>;
+  /** What to cut and where to mark for the specimens of a series that were not cut yet. */
+  cutSheet(seriesId: string, input?: unknown): Promise<Result<CutSheet>>;
+  /** The same as one HTML page to print on A4 or Letter. */
+  cutSheetPage(seriesId: string, input?: unknown): Promise<Result<string>>;
+  spools(): Promise<Result<readonly SpoolAndRest[]>>;
+  /** The open cuts of a series on the spools at hand, with least waste. */
+  nestCuts(seriesId: string, input: unknown): Promise<Result<readonly NestedRope[]>>;
+  /** Recipes and ropes of a series side by side. */
+  recipesCompared(seriesId: string): Promise<Result<readonly ComparedRecipe[]>>;
 
   /** Loads the demo series into a book that holds nothing yet; true where it did. */
   loadDemo(): Promise<Result<boolean>>;

@@ -19,6 +19,15 @@ import {
 import { getStored, removeRecord } from "./use-cases/records.ts";
 import { getReport, previewReport, publishReport } from "./use-cases/reports.ts";
 import { changeLayout, reread } from "./use-cases/reread.ts";
+import {
+  cutSheet,
+  cutSheetPage,
+  learned,
+  nestCuts,
+  recipesCompared,
+  recipeVersions,
+  spools,
+} from "./use-cases/splice.ts";
 import { createTraceCache } from "./use-cases/trace-cache.ts";
 
 /** Decoded samples kept at hand: some 16 million rows of time and force. */
@@ -67,6 +76,14 @@ export function createApp(effects: Effects): App {
     publishReport: (seriesId) => publishReport(effects, traces, seriesId),
     report: (id) => getReport(effects, id),
     reports: () => store.read.listReports(),
+
+    recipeVersions: (id) => recipeVersions(effects, id),
+    learned: () => learned(effects),
+    cutSheet: (seriesId, input) => cutSheet(effects, seriesId, input),
+    cutSheetPage: (seriesId, input) => cutSheetPage(effects, seriesId, input),
+    spools: () => spools(effects),
+    nestCuts: (seriesId, input) => nestCuts(effects, seriesId, input),
+    recipesCompared: (seriesId) => recipesCompared(effects, seriesId),
 
     loadDemo: () => loadDemo(effects),
   };

@@ -6,6 +6,7 @@
  * const app = createApp(nodeEffects(store));
  * const rope = await app.create("rope", { name: "Loft line", nominalDiameterMm: 6 });
  */
+export { type BuiltInRecipe, builtInRecipes } from "../splice/mod.ts";
 export { type Calculation, calculations, findCalculation, runCalculation } from "./calc/mod.ts";
 export { checkInput } from "./check-input.ts";
 export { closestName } from "./closest-name.ts";
@@ -15,12 +16,15 @@ export type {
   Effects,
   Imported,
   ImportRequest,
+  LearnedForPair,
+  NestedRope,
   PastedCalibration,
   ProposedLayout,
   ReadOtherwise,
   Reread,
   RereadChange,
   SeriesOverview,
+  SpoolAndRest,
 } from "./contract.ts";
 export { createApp } from "./create-app.ts";
 export { layoutFields } from "./layout-fields.ts";
@@ -55,4 +59,5 @@ export { pullsChangeFields } from "./use-cases/change-and-read.ts";
 export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
 export { rereadFields } from "./use-cases/reread.ts";
+export { cutSheetFields, nestFields } from "./use-cases/splice.ts";
 export { programVersion } from "./version.ts";

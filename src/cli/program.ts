@@ -29,6 +29,8 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addFindings,
     addBound,
     addReport,
+    addCutSheet,
+    addRecipes,
     addReread,
     addCertificate,
     addCalc,
@@ -150,20 +152,33 @@ function addReport(program: Command, terminal: Terminal, report: Report): void {
   );
 }
 
-function addReport(program: Command, terminal: Terminal, report: Report): void {
+function addCutSheet(program: Command, terminal: Terminal, report: Report): void {
   const command = program
-    .command("report")
-    .description("Write the report of a series as one HTML page that needs nothing else.")
+    .command("cut-sheet")
+    .description("Write what to cut and where to mark for a series, to print on A4 or Letter at 100 %.")
     .argument("<series>", "the id of the series; `bitterend series` lists them")
-    .requiredOption("--out <folder>", "the folder to write it to; made where it is missing")
-    .option("--publish", "freeze it in the book under the next number first")
+    .requiredOption("--out <file>", "the HTML file to write")
+    .addOption(program.createOption("--paper <size>", "the paper").choices(["a4", "letter"]).default("a4"))
+    .option("--all", "specimens that were cut already as well")
+    .option("--link <address>", "where the book answers, for the QR marks on labels")
     .addOption(bookOption(program));
-  finish(command, "bitterend report ser-7k3qx9tbm4 --out reports --publish").action(
+  finish(command, "bitterend cut-sheet ser-7k3qx9tbm4 --out cut-sheet.html --paper letter").action(
     async (series, options) => {
-      const { writeReport } = await import("./commands/report.ts");
-      report(await writeReport(series, options, terminal));
+      const { writeCutSheet } = await import("./commands/cut-sheet.ts");
+      report(await writeCutSheet(series, options, terminal));
     },
   );
+}
+
+function addRecipes(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("recipes")
+    .description("List the recipes that come with the program, and with --book those of a book.")
+    .option("--book <file>", "the book whose own recipes are listed as well");
+  finish(command, "bitterend recipes").action(async (options) => {
+    const { listRecipes } = await import("./commands/recipes.ts");
+    report(await listRecipes(options, terminal));
+  });
 }
 
 function addReread(program: Command, terminal: Terminal, report: Report): void {

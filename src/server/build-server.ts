@@ -17,6 +17,7 @@ import { recordingRoutes } from "./routes/recordings.ts";
 import { recordRoutes } from "./routes/records.ts";
 import type { RouteContext, Server } from "./routes/routes.ts";
 import { seriesRoutes } from "./routes/series.ts";
+import { spliceRoutes } from "./routes/splice.ts";
 import { serveWebApp } from "./web-app.ts";
 
 export type ServerOptions = {
@@ -95,6 +96,7 @@ export function buildServer(options: ServerOptions): FastifyInstance {
       readingRoutes,
       pictureRoutes,
       calculationRoutes,
+      spliceRoutes,
       aboutRoutes,
     ])
       addRoutes(server, context);

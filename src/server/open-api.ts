@@ -47,6 +47,7 @@ export function describeRoutes(server: Server, version: string): void {
         { name: "recordings", description: "What a logger wrote, and what is read out of it." },
         { name: "reports", description: "Pages to publish. They run no script and ask for nothing." },
         { name: "pictures", description: "Photographs." },
+        { name: "splice", description: "Recipes, cut sheets, spools, and what as-made lengths teach." },
         { name: "calculations", description: "Each calculation of the book by itself." },
         { name: "about", description: "The server itself." },
       ],

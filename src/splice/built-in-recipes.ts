@@ -1,22 +1,9 @@
+import { type BuiltInRecipeId, builtInRecipeIds } from "./built-in-ids.ts";
 import { builtInSteps } from "./built-in-steps.ts";
 import { type RecipeFields, recipeFields } from "./recipe.ts";
 
 /** A recipe that comes with the program; a book takes it over as its own and changes what it likes. */
 export type BuiltInRecipe = { readonly id: BuiltInRecipeId; readonly fields: RecipeFields };
-
-export const builtInRecipeIds = [
-  "straight-bury-eye",
-  "brummel-both-ends-free",
-  "brummel-one-end-free",
-  "end-to-end",
-  "crossed-tail-loop",
-  "grommet",
-  "soft-shackle-button",
-  "soft-shackle-button-re-buried",
-  "soft-shackle-diamond",
-  "soft-shackle-diamond-re-buried",
-] as const;
-export type BuiltInRecipeId = (typeof builtInRecipeIds)[number];
 
 const practice = "Common practice, no published source";
 /** 10 to 20 % of the rated strength, held 10 to 60 s: common practice on small benches, no published source. */

@@ -1,4 +1,4 @@
-import type { BuiltInRecipeId } from "./built-in-recipes.ts";
+import type { BuiltInRecipeId } from "./built-in-ids.ts";
 import type { RecipeStep } from "./recipe.ts";
 
 // The steps of making, in the book's own words. Distances are not repeated here: the cut sheet has them in millimetres.

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { builtInRecipe, builtInRecipeIds, builtInRecipes } from "./built-in-recipes.ts";
+import { builtInRecipeIds } from "./built-in-ids.ts";
+import { builtInRecipe, builtInRecipes } from "./built-in-recipes.ts";
 import { fidDiameters } from "./customary.ts";
 import { type CutLength, cutLength, finishedLength } from "./cut-length.ts";
 import type { SpliceJob } from "./resolve-job.ts";

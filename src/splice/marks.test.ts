@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { builtInRecipe, builtInRecipeIds } from "./built-in-recipes.ts";
+import { builtInRecipeIds } from "./built-in-ids.ts";
+import { builtInRecipe } from "./built-in-recipes.ts";
 import { eyeRoundPin } from "./geometry.ts";
 import { type MarkedCut, type MarkKind, markRope } from "./marks.ts";
 import type { SpliceJob } from "./resolve-job.ts";

@@ -17,11 +17,10 @@ export {
   type OutOfRecipe,
   outOfRecipe,
 } from "./as-made.ts";
+export { type BuiltInRecipeId, builtInRecipeIds } from "./built-in-ids.ts";
 export {
   type BuiltInRecipe,
-  type BuiltInRecipeId,
   builtInRecipe,
-  builtInRecipeIds,
   builtInRecipes,
 } from "./built-in-recipes.ts";
 export { type ComparedRecipe, type ComparedSpecimen, compareRecipes } from "./compare-recipes.ts";

@@ -1,5 +1,6 @@
 import { type Evidence, judgeSeries, type PullToJudge, type SeriesFindings } from "../../findings/mod.ts";
 import { ok, type Result, type Warning } from "../../problem/mod.ts";
+import { governingBury } from "../../splice/mod.ts";
 import type { OutcomeEvidence } from "../../trace/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { Kept, StoredRecord } from "../records.ts";
@@ -44,6 +45,8 @@ export function pullToJudge(
   const rope = byId(held.ropes, specimen?.ropeId ?? spool?.ropeId);
   const recipe = byId(held.recipes, specimen?.recipeId);
   const bench = byId(held.benches, pull.benchId);
+  // What was made, not what the recipe says; of two buries the shorter.
+  const bury = governingBury(specimen ?? {});
   const { reading } = pull;
   const factor = forceFactor(bench);
   const deep = reading?.deep;
@@ -69,8 +72,8 @@ export function pullToJudge(
       loadingRateNPerS: times(reading?.loadingRateNPerS, factor),
       specimenLabel: specimen?.label,
       maker: specimen?.maker || undefined,
-      buryFullMm: specimen?.buryFullMm,
-      buryTaperMm: specimen?.buryTaperMm,
+      buryFullMm: bury.fullMm,
+      buryTaperMm: bury.taperMm,
       spoolName: spool?.name,
       ropeName: rope?.name,
       construction: rope?.construction,

@@ -98,7 +98,7 @@ ${schematic(batch)}
 ${cutList(batch)}
 ${marksTable(batch)}
 ${partsTable(batch)}
-<h3>Steps</h3><ol class="steps">${recipe.steps.map(({ text }) => markup`<li>${box}${text}</li>`)}</ol>
+${recipe.steps.length === 0 ? "" : markup`<h3>Steps</h3><ol class="steps">${recipe.steps.map(({ text }) => markup`<li>${box}${text}</li>`)}</ol>`}
 ${strips(batch)}</section>`;
 }
 

@@ -36,7 +36,8 @@ function strip(from: number, marks: readonly Mark[], taper: MarkedEnd["taper"]):
 <rect x="0" y="0" width="${stripMm}" height="${round(height)}" fill="none" stroke="currentColor" stroke-width="0.15" stroke-dasharray="2 1.4"/>
 <path d="${ticks}" stroke="currentColor" stroke-width="0.18"/>${numbers}
 ${crossSection(from, to, taper)}
-${placed.map(({ mark, x, lane: row, anchor }) => drawMark(mark, x, row, anchor))}
+${placed.map(({ mark, x, lane: row }) => drawLine(mark, x, row))}
+${placed.map(({ mark, x, lane: row, anchor }) => drawName(mark, x, row, anchor))}
 </svg>`;
 }
 
@@ -52,10 +53,17 @@ function crossSection(from: number, to: number, taper: MarkedEnd["taper"]): Mark
   })}`;
 }
 
-function drawMark(mark: Mark, x: number, row: number, anchor: "start" | "end"): Markup {
-  const y = 18 + row * lane;
+const foot = (row: number) => 18 + row * lane;
+
+function drawLine({ kind }: Mark, x: number, row: number): Markup {
+  const strong = kind !== "taper step";
+  return markup`<path d="M${round(x)} 4V${round(foot(row))}" stroke="${strong ? "var(--accent, #9c4206)" : "currentColor"}" stroke-width="${strong ? 0.5 : 0.3}"/>`;
+}
+
+/** Names are drawn over all lines, with a rim of paper, so that a line of another mark does not strike one out. */
+function drawName(mark: Mark, x: number, row: number, anchor: "start" | "end"): Markup {
   const strong = mark.kind !== "taper step";
-  return markup`<path d="M${round(x)} 4V${round(y)}" stroke="${strong ? "var(--accent, #9c4206)" : "currentColor"}" stroke-width="${strong ? 0.5 : 0.3}"/><text x="${round(anchor === "start" ? x + 0.8 : x - 0.8)}" y="${round(y)}" font-size="${textSize}" text-anchor="${anchor}"${strong ? markup` font-weight="700"` : ""}>${shortName(mark)}</text>`;
+  return markup`<text x="${round(anchor === "start" ? x + 0.8 : x - 0.8)}" y="${round(foot(row))}" font-size="${textSize}" text-anchor="${anchor}"${strong ? markup` font-weight="700"` : ""} stroke="#fff" stroke-width="0.8" paint-order="stroke">${shortName(mark)}</text>`;
 }
 
 /** A mark in few letters: its kind or its pair of strands, and its distance. */

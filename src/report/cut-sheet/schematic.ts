@@ -51,6 +51,13 @@ function column(
   const named = marks.filter(({ mark }) => mark.kind !== "taper step").reverse();
   return markup`${named.map(({ mark, x }, row) => {
     const y = ropeTop + thick + 22 + row * 15;
-    return markup`<path d="M${at(x)} ${ropeTop - 3}V${y}" fill="none" stroke="var(--accent, #9c4206)"/>${label(anchor === "start" ? x + 4 : x - 4, y, `${shortName(mark)} mm`, { size: 11, anchor, rim: true })}`;
+    return markup`<path d="M${at(x)} ${ropeTop - 3}V${y}" fill="none" stroke="var(--accent, #9c4206)"/>${beside(x, y, `${shortName(mark)} mm`, anchor)}`;
   })}`;
+}
+
+/** A label beside its leader, towards the middle of the drawing unless it would reach over it. */
+function beside(x: number, y: number, text: string, anchor: "start" | "end"): Markup {
+  const outward = Math.abs(x - width / 2) < 110;
+  const side = outward ? (anchor === "start" ? "end" : "start") : anchor;
+  return label(side === "start" ? x + 4 : x - 4, y, text, { size: 11, anchor: side, rim: true });
 }
