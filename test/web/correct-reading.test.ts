@@ -1,6 +1,7 @@
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { SeriesOverview, StoredPull } from "../../src/app/mod.ts";
+import type { SeriesFindings } from "../../src/findings/mod.ts";
 import { accessFaults, listenForFaults, type OpenBook, openBrowser, shoot, startBook } from "./browser.ts";
 
 // A reading is corrected by keyboard and by pointer, undone, done again and put back; what the book keeps is asked of the
@@ -163,5 +164,27 @@ describe("a lower bound", { timeout: 60_000 }, () => {
       .first()
       .waitFor(); // ln 0.05 / ln 0.9 = 28.4
     await shoot(page, "bounds");
+  });
+
+  test("is kept for the series, and findings and report then state it", async () => {
+    await page.goto(`${book.url}${home}/judge?method=weibull&content=0.9&confidence=0.95`);
+    await page.getByRole("button", { name: "State the one shown here instead" }).click();
+    await page
+      .getByText(/^This is the bound that findings and report of the series state: 90\/95 Weibull/)
+      .waitFor();
+    const { statedBy } = await read<SeriesFindings>(`/api${home}/findings`);
+    expect(statedBy).toMatchObject({ method: "weibull", content: 0.9, confidence: 0.95 });
+    // Without a choice in the address the page shows what the series keeps.
+    await page.goto(`${book.url}${home}/judge`);
+    await page
+      .getByText(/if the values follow a Weibull distribution/)
+      .first()
+      .waitFor();
+    expect(await page.getByLabel("Method").inputValue()).toBe("weibull");
+    expect(await accessFaults(page)).toEqual([]);
+    const report = await (await fetch(`${book.url}/api${home}/report`)).text();
+    expect(report).toContain("Stated: 90/95 Weibull bound");
+    expect(report).toContain("if the values follow a Weibull distribution");
+    await shoot(page, "bound-kept");
   });
 });

@@ -66,10 +66,6 @@ export function LowerBounds({
             A method that asks less of the distribution asks for more pulls. Choose it before you look at the
             figures, and keep it for the series: findings and report then state that one.
           </Note>
-          <Note>
-            How often each method keeps its word, and what few pulls and a wrong law cost:{" "}
-            <a href={`/help#bound-${asked.method}`}>tried by simulation</a>.
-          </Note>
         </>
       }
     >
