@@ -1,5 +1,6 @@
 import type { SeriesFindings } from "../findings/mod.ts";
 import type { Problem, Result } from "../problem/mod.ts";
+import type { AssessedRig, Choice, PullsOfCell } from "../rig/mod.ts";
 import type { ComparedRecipe, CutSheet, LearnedNumber, Nesting, SpoolRest } from "../splice/mod.ts";
 import type {
   CalibrationPoint,
@@ -151,6 +152,34 @@ export type SeriesOverview = {
   readonly reports: readonly StoredReport[];
 };
 
+/** The pulls of one cell of a series with what its specimens took: what a part of a rig can rest on. */
+export type CellForUse = PullsOfCell & {
+  readonly seriesTitle: string;
+  /** Means of what was made, absent where one specimen does not say. */
+  readonly massG?: number;
+  readonly ropeM?: number;
+  readonly buryDiameters?: number;
+  readonly diameterMm?: number;
+  /** The thinner pin of each bench that it was pulled on, thinnest first, with the pulls that ended on it. */
+  readonly pins: readonly { readonly diameterMm: number; readonly n: number; readonly meanN: number }[];
+};
+
+/** The book's connectors for a load. None is called safe. */
+export type ConnectorChoices = {
+  readonly choices: readonly (Omit<Choice, "candidate"> & {
+    readonly seriesId: string;
+    readonly cell: string;
+    readonly simulated: boolean;
+  })[];
+  /** Cells whose pulls state nothing, or that never reach the factor. */
+  readonly leftOut: readonly {
+    readonly seriesId: string;
+    readonly cell: string;
+    readonly name: string;
+    readonly n: number;
+  }[];
+};
+
 /** The use cases: one list for the web app, the command line and the HTTP API. Input is checked here, once. */
 export interface App {
   create<K extends RecordKind>(kind: K, input: unknown): Promise<Result<StoredRecord<K>>>;
@@ -230,6 +259,13 @@ export interface App {
   nestCuts(seriesId: string, input: unknown): Promise<Result<readonly NestedRope[]>>;
   /** Recipes and ropes of a series side by side. */
   recipesCompared(seriesId: string): Promise<Result<readonly ComparedRecipe[]>>;
+
+  /** In this rig, which part is the weakest, and with what margin? */
+  assessRig(rigId: string): Promise<Result<AssessedRig>>;
+  /** What a part of a rig can rest on: every cell of the book that has a strength in it. */
+  cellsForUse(): Promise<Result<readonly CellForUse[]>>;
+  /** Which connectors of the book could carry a load with the factor wanted. */
+  chooseConnectors(input: unknown): Promise<Result<ConnectorChoices>>;
 
   /** Loads the demo series into a book that holds nothing yet; true where it did. */
   loadDemo(): Promise<Result<boolean>>;

@@ -19,6 +19,7 @@ import {
 import { getStored, removeRecord } from "./use-cases/records.ts";
 import { getReport, previewReport, publishReport } from "./use-cases/reports.ts";
 import { changeLayout, reread } from "./use-cases/reread.ts";
+import { assessStoredRig, cellsForUse, chooseFromBook } from "./use-cases/rigs.ts";
 import {
   cutSheet,
   cutSheetPage,
@@ -84,6 +85,10 @@ export function createApp(effects: Effects): App {
     spools: () => spools(effects),
     nestCuts: (seriesId, input) => nestCuts(effects, seriesId, input),
     recipesCompared: (seriesId) => recipesCompared(effects, seriesId),
+
+    assessRig: (rigId) => assessStoredRig(effects, rigId),
+    cellsForUse: () => cellsForUse(effects),
+    chooseConnectors: (input) => chooseFromBook(effects, input),
 
     loadDemo: () => loadDemo(effects),
   };

@@ -13,6 +13,8 @@ export { closestName } from "./closest-name.ts";
 export type {
   App,
   CalculationNote,
+  CellForUse,
+  ConnectorChoices,
   Effects,
   Imported,
   ImportRequest,
@@ -59,5 +61,6 @@ export { pullsChangeFields } from "./use-cases/change-and-read.ts";
 export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
 export { rereadFields } from "./use-cases/reread.ts";
+export { choiceFields } from "./use-cases/rigs.ts";
 export { cutSheetFields, nestFields } from "./use-cases/splice.ts";
 export { programVersion } from "./version.ts";

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { rigFields } from "../rig/mod.ts";
 import {
   benchFields,
   claimFields,
@@ -33,6 +34,7 @@ export const recordKinds = {
   layout: savedLayoutFields,
   claim: claimFields,
   "pooled-series": pooledSeriesFields,
+  rig: rigFields,
 } as const;
 export type RecordKind = keyof typeof recordKinds;
 export const recordKindNames = Object.keys(recordKinds) as RecordKind[];

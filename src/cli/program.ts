@@ -31,6 +31,7 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addReport,
     addCutSheet,
     addRecipes,
+    addRig,
     addReread,
     addCertificate,
     addCalc,
@@ -178,6 +179,20 @@ function addRecipes(program: Command, terminal: Terminal, report: Report): void 
   finish(command, "bitterend recipes").action(async (options) => {
     const { listRecipes } = await import("./commands/recipes.ts");
     report(await listRecipes(options, terminal));
+  });
+}
+
+function addRig(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("rig")
+    .description(
+      "Say which part of a rig is the weakest and with what margin. Without an id: list the rigs of the book.",
+    )
+    .argument("[id]", "the id of the rig")
+    .addOption(bookOption(program));
+  finish(command, "bitterend rig rig-7k3qx9tbm4").action(async (id, options) => {
+    const { showRig } = await import("./commands/rig.ts");
+    report(await showRig(id, options, terminal));
   });
 }
 

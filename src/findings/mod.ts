@@ -5,6 +5,8 @@
  * const shown = judgeSeries({ id: "ser-1", ...seriesFields.parse({ title: "Loops" }) }, pulls);
  * shown.findings.map(({ sentence }) => sentence) // ["4 pulls in 1 cell of the plan: 4 count (4 broke).", …]
  */
+
+export { cellsOfPlan } from "./cells-of-plan.ts";
 export { basisText, ratingWords } from "./compare-cells.ts";
 export type {
   ComparedBy,

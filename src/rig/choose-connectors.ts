@@ -14,8 +14,10 @@ export type Candidate = {
   readonly diameterMm?: number;
 };
 
-export type Choice = {
+export type Choice<Of extends Candidate = Candidate> = {
   readonly name: string;
+  /** The candidate itself, with whatever else the caller knows of it. */
+  readonly candidate: Of;
   readonly wraps: number;
   /** 95/95 lower tolerance bound of one turn times what the turns hold at worst. */
   readonly statedN: number;
@@ -45,20 +47,20 @@ const few = 5;
  * const answer = chooseConnectors({ loadN: 5000, factor: 5, candidates: [{ name: "loop", pullsN: [30_000, 32_000, 35_000, 31_000, 33_000] }] });
  * answer.ok && answer.value[0]?.wraps // 2
  */
-export function chooseConnectors(input: {
+export function chooseConnectors<Of extends Candidate>(input: {
   readonly loadN: number;
   readonly factor: number;
   readonly pinDiameterMm?: number;
   readonly mostWraps?: number;
-  readonly candidates: readonly Candidate[];
-}): Result<readonly Choice[]> {
+  readonly candidates: readonly Of[];
+}): Result<readonly Choice<Of>[]> {
   const { loadN, factor, pinDiameterMm, mostWraps = 4, candidates } = input;
   const [problem, ...others] = [
     ...problemsOfAbove(loadN, "loadN", "N"),
     ...(factor >= 1 ? [] : problemsOfAbove(-1, "factor", "1 or more")),
   ];
   if (problem !== undefined) return refuse(problem, ...others);
-  const choices = candidates.flatMap((candidate): Choice[] => {
+  const choices = candidates.flatMap((candidate): Choice<Of>[] => {
     const { name, pullsN, stopped, massG, ropeM, buryDiameters, diameterMm } = candidate;
     const bound = lowerBound({
       values: pullsN,
@@ -73,6 +75,7 @@ export function chooseConnectors(input: {
       return [
         {
           name,
+          candidate,
           wraps: turns,
           statedN,
           factor: statedN / loadN,
@@ -89,7 +92,7 @@ export function chooseConnectors(input: {
     }
     return [];
   });
-  const lighter = (a: Choice, b: Choice) =>
+  const lighter = (a: Choice<Of>, b: Choice<Of>) =>
     (a.massG ?? Number.MAX_VALUE) - (b.massG ?? Number.MAX_VALUE) ||
     (a.ropeM ?? Number.MAX_VALUE) - (b.ropeM ?? Number.MAX_VALUE) ||
     b.factor - a.factor;

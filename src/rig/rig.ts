@@ -19,7 +19,8 @@ export const rigLoad = z.discriminatedUnion("kind", [
     loadN: newtons.default(0),
     positionM: metres.optional(),
     lengthM: metres.optional(),
-    sagM: metres.optional(),
+    /** A sag of zero is refused where the line is worked out, with the reason. */
+    sagM: z.number().nonnegative().max(100_000).optional(),
     pretensionN: newtons.optional(),
   }),
   z.object({

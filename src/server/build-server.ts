@@ -15,6 +15,7 @@ import { pictureRoutes } from "./routes/pictures.ts";
 import { readingRoutes } from "./routes/readings.ts";
 import { recordingRoutes } from "./routes/recordings.ts";
 import { recordRoutes } from "./routes/records.ts";
+import { rigRoutes } from "./routes/rigs.ts";
 import type { RouteContext, Server } from "./routes/routes.ts";
 import { seriesRoutes } from "./routes/series.ts";
 import { spliceRoutes } from "./routes/splice.ts";
@@ -97,6 +98,7 @@ export function buildServer(options: ServerOptions): FastifyInstance {
       pictureRoutes,
       calculationRoutes,
       spliceRoutes,
+      rigRoutes,
       aboutRoutes,
     ])
       addRoutes(server, context);

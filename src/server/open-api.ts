@@ -48,6 +48,7 @@ export function describeRoutes(server: Server, version: string): void {
         { name: "reports", description: "Pages to publish. They run no script and ask for nothing." },
         { name: "pictures", description: "Photographs." },
         { name: "splice", description: "Recipes, cut sheets, spools, and what as-made lengths teach." },
+        { name: "use", description: "Rigs: what a finding means where a connector is used." },
         { name: "calculations", description: "Each calculation of the book by itself." },
         { name: "about", description: "The server itself." },
       ],

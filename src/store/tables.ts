@@ -75,6 +75,7 @@ export interface Database {
   layout: RecordTable;
   claim: RecordTable;
   pooledSeries: RecordTable;
+  rig: RecordTable;
   recording: RecordingTable;
   recordingChunk: { recordingSha256: string; number: number; bytes: Uint8Array };
   picture: PictureTable;
@@ -95,7 +96,8 @@ export type RecordTableName =
   | "pull"
   | "layout"
   | "claim"
-  | "pooledSeries";
+  | "pooledSeries"
+  | "rig";
 
 /** How a field lies in its column; an outcome lies in three. */
 export type ColumnForm = "text" | "number" | "boolean" | "json" | "outcome";
@@ -296,6 +298,18 @@ export const recordShapes: { readonly [K in RecordKind]: RecordShape<K> } = {
       measuredLineN: "number",
       construction: "text",
       levels: "json",
+      notes: "text",
+    },
+  },
+  rig: {
+    table: "rig",
+    columns: {
+      name: "text",
+      load: "json",
+      parts: "json",
+      wantedFactor: "number",
+      wantedFactorSource: "text",
+      overTime: "text",
       notes: "text",
     },
   },

@@ -93,6 +93,34 @@ describe("series", () => {
   });
 });
 
+describe("rig", () => {
+  test("lists the rigs, and says of one which part is the weakest", async () => {
+    expect((await run(["rig"])).out).toContain("The book holds no rig yet");
+    const opened = await openSqliteBook(book);
+    if (!opened.ok) throw new Error(JSON.stringify(opened.problems));
+    const made = await createApp(nodeEffects(opened.value)).create("rig", {
+      name: "Raft",
+      load: { kind: "straight pull", loadN: 10_000 },
+      parts: [
+        { name: "loop", kind: "connector", strength: { from: "pulls", seriesId, cell: "all pulls" } },
+        { name: "ring", kind: "hardware", strength: { from: "rating", ratedN: 200_000 } },
+      ],
+    });
+    await opened.value.close();
+    const id = made.ok ? made.value.id : "";
+    expect((await run(["rig"])).out).toContain(id);
+    const { code, json } = await run(["rig", id, "--json"]);
+    const { parts } = json<{ parts: { name: string; margin: number }[] }>();
+    // 78, 80 and 82 kN: 80 − 7.656 · 2 = 64.69 kN (one-sided factor for n = 3, 95 % of 95 %, ISO 16269-6, from memory).
+    expect([code, parts[0]?.margin.toFixed(2), parts[1]?.margin]).toEqual([0, "6.47", 20]);
+    const aloud = await run(["rig", id]);
+    expect(aloud.out).toContain("“loop” is the likeliest to give way first");
+    expect(aloud.out).toContain("Not considered:");
+    const gone = await run(["rig", "rig-none"]);
+    expect([gone.code, gone.err]).toEqual([1, expect.stringContaining("[BOOK_NOT_FOUND]")]);
+  });
+});
+
 describe("import", () => {
   test("keeps files with their pulls, and the layout for the next ones", async () => {
     const files = [folder.write("one.csv", ramp(20)), folder.write("two.csv", ramp(30))];

@@ -50,6 +50,7 @@ describe("records", () => {
         share: 0.9,
       },
       "pooled-series": { seriesId: series.id, name: "Another loft", n: 5, meanShare: 0.85, sdShare: 0.04 },
+      rig: { name: "Raft", load: { kind: "straight pull", loadN: 3000 } },
     };
     expect(Object.keys(fields).toSorted()).toEqual([...recordKindNames].toSorted());
     for (const kind of recordKindNames) {
@@ -474,6 +475,50 @@ describe("a reading", () => {
     expect(made.body).toMatchObject({
       value: { reading: { index: 0, peakRow: 131 }, overrides: [{ what: "pull" }] },
     });
+  });
+});
+
+describe("a rig", () => {
+  test("is assessed, and connectors are chosen for a load", async () => {
+    const series = await create("series", { title: "Rig loops" });
+    // The pulls worked by hand in src/rig/assess-rig.test.ts: 24.116 kN stated, a margin of 4.823 over 5 kN.
+    for (const [index, typedPeakN] of [30_000, 32_000, 35_000, 31_000, 33_000].entries()) {
+      const specimen = await create("specimen", { seriesId: series.id, label: `L${index}` });
+      const outcome = { kind: "broke", place: "throat" };
+      await create("pull", { seriesId: series.id, specimenId: specimen.id, typedPeakN, outcome });
+    }
+    const strength = { from: "pulls", seriesId: series.id, cell: "all pulls" };
+    const load = { kind: "straight pull", loadN: 5000 };
+    const rig = await create("rig", {
+      name: "Raft",
+      load,
+      parts: [{ name: "loop", kind: "connector", strength }],
+    });
+    const { body } = await asking.ask("GET", `/api/rigs/${rig.id}/assessment`);
+    const { parts } = (body as { value: { parts: { margin: number }[] } }).value;
+    expect(parts[0]?.margin).toBeCloseTo(4.8232, 3);
+
+    const cells = (await asking.ask("GET", "/api/cells-for-use")).body as { value: { seriesId: string }[] };
+    expect(cells.value.map(({ seriesId }) => seriesId)).toContain(series.id);
+    const chosen = (await asking.ask("POST", "/api/connector-choices", { loadN: 4000, factor: 5 })).body as {
+      value: { choices: { seriesId: string; factor: number }[] };
+    };
+    const own = chosen.value.choices.find(({ seriesId }) => seriesId === series.id);
+    expect(own?.factor).toBeCloseTo(24.1159 / 4, 2);
+  });
+
+  test("that cannot hang is refused with the field, and one without strength with the part", async () => {
+    const load = { kind: "long line", spanM: 20, sagM: 0, loadN: 800 };
+    const refused = await asking.ask("POST", "/api/records/rig", { name: "Line", load });
+    expect([refused.status, (refused.body as Refusal).problems[0]?.where?.field]).toEqual([400, "load.sagM"]);
+    const tree = { name: "tree", kind: "anchor", strength: { from: "nobody knows" } };
+    const rig = await create("rig", {
+      name: "Tree",
+      load: { kind: "straight pull", loadN: 10 },
+      parts: [tree],
+    });
+    const answer = await asking.ask("GET", `/api/rigs/${rig.id}/assessment`);
+    expect([answer.status, (answer.body as Refusal).problems[0]?.code]).toEqual([400, "RIG_IMPOSSIBLE"]);
   });
 });
 

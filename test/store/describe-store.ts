@@ -681,5 +681,27 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
       levels: { bury: 60 },
       notes,
     },
+    rig: {
+      name: "raft",
+      load: { kind: "lift", loadN: 800.5, legs: 3, angleFromVerticalDeg: 30, legsCounted: 2 },
+      parts: [
+        {
+          name: "loop",
+          kind: "connector",
+          place: "in each leg",
+          strength: { from: "pulls", seriesId: aSeries.id, cell: "bury 20 d" },
+          count: 2,
+          sideBySide: 2,
+          largestShare: 0.6,
+          wraps: 2,
+          bendRetention: 0.8,
+          notes,
+        },
+      ],
+      wantedFactor: 5.5,
+      wantedFactorSource: "the harbour's rule 7",
+      overTime: "a summer in the sun",
+      notes,
+    },
   };
 }

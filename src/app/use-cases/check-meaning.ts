@@ -1,4 +1,5 @@
 import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
+import { rigForces } from "../../rig/mod.ts";
 import { quoted } from "../check-input.ts";
 import type { RecordFields, RecordKind, StoredRecord } from "../records.ts";
 import type { StoreWork } from "../store.ts";
@@ -30,6 +31,8 @@ export async function checkMeaning<K extends RecordKind>(
       return checkClaim(fields as RecordFields<"claim">);
     case "pooled-series":
       return checkPooled(fields as RecordFields<"pooled-series">);
+    case "rig":
+      return checkRig(fields as RecordFields<"rig">);
     default:
       return ok(null);
   }
@@ -248,6 +251,19 @@ function checkPooled(fields: RecordFields<"pooled-series">): Result<null> {
       );
   }
   return problems.length > 0 ? { ok: false, problems } : ok(null);
+}
+
+/** A rig that cannot hang as described is no rig; which parts it still lacks is said where it is assessed. */
+function checkRig({ load }: RecordFields<"rig">): Result<null> {
+  const forces = rigForces(load);
+  if (forces.ok) return ok(null);
+  const problems = forces.problems.map((problem): Problem => {
+    const field = problem.where?.field;
+    // The rig says its stiffness as a range; the calculation gets one end of it at a time.
+    const own = field === "stiffnessEAN" ? "stiffnessHighN" : field;
+    return { ...problem, where: { ...problem.where, field: own === undefined ? "load" : `load.${own}` } };
+  });
+  return { ok: false, problems };
 }
 
 function staysInSeries(stored: string, found: string): Problem {

@@ -105,6 +105,7 @@ const idPrefixes: Readonly<Record<RecordKind, string>> = {
   layout: "lay",
   claim: "cla",
   "pooled-series": "pse",
+  rig: "rig",
 };
 
 /** The stored fields with the patch laid over them; without the id, revision and times, which nobody enters. */

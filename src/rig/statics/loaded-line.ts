@@ -230,7 +230,12 @@ function problemsOf(input: LoadedLineInput): Problem[] {
     ...problemsOfFrom(loadN, "loadN", "N"),
     ...(stiffnessEAN === undefined ? [] : problemsOfAbove(stiffnessEAN, "stiffnessEAN", "N")),
     ...(lengthM === undefined ? [] : problemsOfAbove(lengthM, "lengthM", "m")),
-    ...(input.sagM === undefined ? [] : problemsOfAbove(input.sagM, "sagM", "m")),
+    ...(input.sagM === undefined
+      ? []
+      : problemsOfAbove(input.sagM, "sagM", "m").map((problem) => ({
+          ...problem,
+          message: "A line cannot hang without sag: it would have to pull without end.",
+        }))),
     ...(input.pretensionN === undefined ? [] : problemsOfFrom(input.pretensionN, "pretensionN", "N")),
   ];
   if (positionM !== undefined && !(positionM > 0 && positionM < spanM))

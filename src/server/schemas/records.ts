@@ -24,6 +24,7 @@ export const recordSchemas = {
   layout: recordKinds.layout.extend(kept).meta({ id: "SavedLayout" }),
   claim: recordKinds.claim.extend(kept).meta({ id: "Claim" }),
   "pooled-series": recordKinds["pooled-series"].extend(kept).meta({ id: "PooledSeries" }),
+  rig: recordKinds.rig.extend(kept).meta({ id: "Rig" }),
 } satisfies Record<RecordKind, z.ZodType>;
 
 /** A pull with what the machine read for it. */

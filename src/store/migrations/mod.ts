@@ -9,6 +9,7 @@ import { deeperReading } from "./0002-deeper-reading.ts";
 import { splice } from "./0003-splice.ts";
 import { statedBound } from "./0004-stated-bound.ts";
 import { outsideFigures } from "./0005-outside-figures.ts";
+import { rigs } from "./0006-rigs.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
@@ -16,6 +17,7 @@ const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => 
   "0003-splice": splice,
   "0004-stated-bound": statedBound,
   "0005-outside-figures": outsideFigures,
+  "0006-rigs": rigs,
 };
 
 /** The names of all steps that this program knows, oldest first. */
