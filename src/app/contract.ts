@@ -1,4 +1,9 @@
-import type { SeriesFindings } from "../findings/mod.ts";
+import type {
+  SeriesFindings,
+  SeriesSlipOrBreak,
+  SlipOrBreakPlan,
+  SlipOrBreakRefits,
+} from "../findings/mod.ts";
 import type { Problem, Result } from "../problem/mod.ts";
 import type { AssessedRig, Choice, PullsOfCell } from "../rig/mod.ts";
 import type { ComparedRecipe, CutSheet, LearnedNumber, Nesting, SpoolRest } from "../splice/mod.ts";
@@ -50,6 +55,17 @@ export type Effects = {
   readonly parseRecording: (bytes: readonly Uint8Array[], layout: Layout) => Promise<Result<Trace>>;
   /** Solves a whole-number program in LP text to proven best. */
   readonly solveProgram: (text: string) => Promise<ProgramAnswer>;
+  /** Does all refits of a plan, away from the caller's thread where that is possible. */
+  readonly refitSlipOrBreak: (
+    plan: SlipOrBreakPlan,
+    about?: LongWork,
+  ) => Promise<Result<readonly SlipOrBreakRefits[]>>;
+};
+
+/** Work that takes a while: it can be stopped, and says how far it is, from 0 to 1. */
+export type LongWork = {
+  readonly signal?: AbortSignal;
+  readonly onProgress?: (done: number) => void;
 };
 
 /** What a solver says of a whole-number program: its best answer, that there is none, or that it was not done in time. */
@@ -239,6 +255,8 @@ export interface App {
   removePicture(id: string): Promise<Result<null>>;
 
   findings(seriesId: string): Promise<Result<SeriesFindings>>;
+  /** Whether the bury of a series is long enough: chance?, confidence?, growth?, refits?, seed?. */
+  slipOrBreak(seriesId: string, asked?: unknown, about?: LongWork): Promise<Result<SeriesSlipOrBreak>>;
   /** The report as it would be published now: one self-contained HTML page. */
   previewReport(seriesId: string): Promise<Result<string>>;
   /** Freezes the report under the next number. */

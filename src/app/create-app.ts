@@ -20,6 +20,8 @@ import { getStored, removeRecord } from "./use-cases/records.ts";
 import { getReport, previewReport, publishReport } from "./use-cases/reports.ts";
 import { changeLayout, reread } from "./use-cases/reread.ts";
 import { assessStoredRig, cellsForUse, chooseFromBook } from "./use-cases/rigs.ts";
+import { createSharedWork } from "./use-cases/shared-work.ts";
+import { type SlipOrBreakWork, slipOrBreak } from "./use-cases/slip-or-break.ts";
 import {
   cutSheet,
   cutSheetPage,
@@ -34,6 +36,9 @@ import { createTraceCache } from "./use-cases/trace-cache.ts";
 /** Decoded samples kept at hand: some 16 million rows of time and force. */
 const traceCacheBytes = 256 * 1024 * 1024;
 
+/** Answers of slip-or-break kept at hand; each is some ten kilobytes. */
+const keptAnswers = 64;
+
 /**
  * The use cases over a book and the world outside. All that the doors do goes through here.
  *
@@ -44,6 +49,7 @@ const traceCacheBytes = 256 * 1024 * 1024;
 export function createApp(effects: Effects): App {
   const { store } = effects;
   const traces = createTraceCache(traceCacheBytes);
+  const slips: SlipOrBreakWork = createSharedWork(keptAnswers);
   return {
     create: (kind, input) => createAndRead(effects, kind, input),
     change: (kind, id, revision, patch) => changeAndRead(effects, kind, id, revision, patch),
@@ -73,6 +79,7 @@ export function createApp(effects: Effects): App {
     removePicture: (id) => removePicture(effects, id),
 
     findings: (seriesId) => findings(effects, seriesId),
+    slipOrBreak: (seriesId, asked, about) => slipOrBreak(effects, slips, seriesId, asked, about),
     previewReport: (seriesId) => previewReport(effects, traces, seriesId),
     publishReport: (seriesId) => publishReport(effects, traces, seriesId),
     report: (id) => getReport(effects, id),

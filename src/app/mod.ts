@@ -8,6 +8,7 @@
  */
 export { type BuiltInRecipe, builtInRecipes } from "../splice/mod.ts";
 export { type Calculation, calculations, findCalculation, runCalculation } from "./calc/mod.ts";
+export { slipOrBreakAnswer } from "./calc/slip-or-break.ts";
 export { checkInput } from "./check-input.ts";
 export { closestName } from "./closest-name.ts";
 export type {
@@ -19,6 +20,7 @@ export type {
   Imported,
   ImportRequest,
   LearnedForPair,
+  LongWork,
   NestedRope,
   PastedCalibration,
   ProposedLayout,
@@ -62,5 +64,6 @@ export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
 export { rereadFields } from "./use-cases/reread.ts";
 export { choiceFields } from "./use-cases/rigs.ts";
+export { slipOrBreakFields } from "./use-cases/slip-or-break.ts";
 export { cutSheetFields, nestFields } from "./use-cases/splice.ts";
 export { programVersion } from "./version.ts";

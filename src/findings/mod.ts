@@ -27,6 +27,33 @@ export { hasStrength, judgePull, pullName } from "./judge-pull.ts";
 export { judgeSeries } from "./judge-series.ts";
 export { meanMinusSdConfidence } from "./mean-minus-sd-confidence.ts";
 export type { ClaimVerdict, JudgedClaim, PooledSeries, PooledSource } from "./outside-types.ts";
+export { type BudgetInput, type PlanBudget, planBudget } from "./planning/budget.ts";
+export { type BuryFactor, buryFactor } from "./planning/bury-factor.ts";
+export {
+  type BuryPlan,
+  type BuryPlanInput,
+  buryPlan,
+  checkBuryPlan,
+  combineBuryPlan,
+  mostBuryLevels,
+  mostPlanSeries,
+  type SimulatedBury,
+  type Spread,
+  simulateBuryPlan,
+  usualSeries,
+} from "./planning/bury-plan.ts";
+export { type BuryTruth, buryAtChance, slipMedian } from "./planning/bury-truth.ts";
+export { type BoundAtCount, boundsAtCounts, type HowMany, howMany } from "./planning/how-many.ts";
+export { type PlanChange, planChanges } from "./planning/plan-changes.ts";
+export { buryError, type ProposedBuries, proposeBuries } from "./planning/propose-buries.ts";
+export {
+  customaryCv,
+  type ExpectedScatter,
+  enoughFreedom,
+  expectedScatter,
+  type ScatterOfCell,
+  typedScatter,
+} from "./planning/scatter.ts";
 export {
   decimalsFor,
   forceFigures,
@@ -42,8 +69,23 @@ export {
   type SlipOrBreakPlan,
   type SlipOrBreakRefits,
 } from "./slip-or-break/plan.ts";
+export { pullsForSlipOrBreak } from "./slip-or-break/pulls-of-series.ts";
 export { fewestRefits, mostCovariates, mostPulls, mostRefits } from "./slip-or-break/sample.ts";
+export type {
+  LeftOutPull,
+  OtherFactor,
+  SeriesSlipOrBreak,
+  SlipOrBreakAsked,
+  SlipOrBreakOfSeries,
+  SlipOrBreakPoint,
+} from "./slip-or-break/series-types.ts";
 export { combineSlipOrBreak, slipOrBreak } from "./slip-or-break/slip-or-break.ts";
+export {
+  buryBoundText,
+  buryText,
+  chanceText,
+  stateSlipOrBreak,
+} from "./slip-or-break/state-of-series.ts";
 export {
   type CountStatement,
   type CurvePoint,

@@ -142,6 +142,8 @@ export const problemCodes = {
   FINDING_FEW_GROUPS: "So few ropes, spools, makers or sources say little of how far others would differ.",
   FINDING_NARROW_RANGE: "A slope is told for a wider range than was pulled.",
   FINDING_COUNTS_ONLY: "Too few pulls slipped or broke for a fit; only what counts of outcomes say is given.",
+  FINDING_NO_BURY: "No pull has a bury, a strength on a known basis and an outcome.",
+  FINDING_STOPPED: "The calculation was stopped before its end.",
   FINDING_BURY_BOUND_ONLY: "All slips lie at one bury, so the length has a bound and no estimate.",
   FINDING_SLIP_NO_GROWTH: "In the pulls the slip strength does not grow with bury.",
   FINDING_GROWTH_OPEN: "The pulls cannot tell by which law the slip strength grows with bury.",

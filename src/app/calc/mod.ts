@@ -21,8 +21,8 @@ import { fitCalculations } from "./fits.ts";
 import { modelCalculations } from "./models.ts";
 import { planningCalculations } from "./planning.ts";
 import { rigCalculations } from "./rig.ts";
-import { spliceCalculations } from "./splice.ts";
 import { slipOrBreakCalculations } from "./slip-or-break.ts";
+import { spliceCalculations } from "./splice.ts";
 import { uncertaintyCalculations } from "./uncertainty.ts";
 import { unitCalculations } from "./units.ts";
 

@@ -71,7 +71,7 @@ function inWorker(
 }
 
 /** The built worker: beside the bundle, or above it where the bundle is a chunk. Absent when run from the sources. */
-function workerFile(): URL | undefined {
+export function workerFile(): URL | undefined {
   const places = [distRoot, new URL("./", import.meta.url), new URL("../", import.meta.url)];
   return places
     .filter((place) => place !== undefined)

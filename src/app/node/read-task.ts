@@ -1,3 +1,4 @@
+import { refitSlipOrBreak, type SlipOrBreakPlan, type SlipOrBreakRefits } from "../../findings/mod.ts";
 import { ok, type Result } from "../../problem/mod.ts";
 import {
   type Layout,
@@ -37,4 +38,27 @@ export function answerTask(task: ReadTask): Result<Reading | PullReading | Trace
   if (!parsed.ok) return parsed;
   const { trace } = parsed.value;
   return task.what === "trace" ? ok(trace, parsed.warnings) : readStretch(trace, { ...task, layout });
+}
+
+/** A stretch of slip-or-break's refits, asked of a thread of the same kind. */
+export type RefitTask = {
+  readonly what: "refits";
+  readonly plan: SlipOrBreakPlan;
+  readonly from: number;
+  readonly to: number;
+};
+
+/** So many refits take some ten milliseconds: often enough to show progress, and to be stopped. */
+const blockSize = 100;
+
+/** Does a stretch of refits block by block; each is yielded when it is done. */
+export function* refitBlocks({
+  plan,
+  from,
+  to,
+}: RefitTask): Generator<{ readonly part: SlipOrBreakRefits; readonly refits: number }> {
+  for (let at = from; at < to; at += blockSize) {
+    const end = Math.min(at + blockSize, to);
+    yield { part: refitSlipOrBreak(plan, at, end), refits: end - at };
+  }
 }

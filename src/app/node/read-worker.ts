@@ -1,14 +1,20 @@
 import { parentPort, workerData } from "node:worker_threads";
-import { answerTask, type ReadTask } from "./read-task.ts";
+import { answerTask, type ReadTask, type RefitTask, refitBlocks } from "./read-task.ts";
 
-// The reading thread: one task comes with it, one answer goes back, and it ends.
-const answer = answerTask(workerData as ReadTask);
-const columns =
-  answer.ok && "forceN" in answer.value
-    ? [answer.value.forceN, answer.value.timeS, answer.value.displacementM, answer.value.segment]
-    : [];
-// Columns are handed over, not copied: a trace can be hundreds of megabytes.
-parentPort?.postMessage(
-  answer,
-  columns.flatMap((column) => (column?.buffer instanceof ArrayBuffer ? [column.buffer] : [])),
-);
+// The thread for long work: one task comes with it, its answer goes back, and it ends.
+const task = workerData as ReadTask | RefitTask;
+if (task.what === "refits") for (const block of refitBlocks(task)) parentPort?.postMessage(block);
+else answerReading(task);
+
+function answerReading(reading: ReadTask): void {
+  const answer = answerTask(reading);
+  const columns =
+    answer.ok && "forceN" in answer.value
+      ? [answer.value.forceN, answer.value.timeS, answer.value.displacementM, answer.value.segment]
+      : [];
+  // Columns are handed over, not copied: a trace can be hundreds of megabytes.
+  parentPort?.postMessage(
+    answer,
+    columns.flatMap((column) => (column?.buffer instanceof ArrayBuffer ? [column.buffer] : [])),
+  );
+}

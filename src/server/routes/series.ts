@@ -4,6 +4,7 @@ import { disposition, reportHeaders } from "../headers.ts";
 import { envelopeOf, failures, idParams } from "../schemas/common.ts";
 import { seriesFindingsSchema, seriesOverviewSchema, storedReportSchema } from "../schemas/series.ts";
 import { answerIsNotChecked, type RouteContext, type Server } from "./routes.ts";
+import { slipOrBreakRoute } from "./slip-or-break.ts";
 
 const page = { content: { "text/html": { schema: z.string() } } };
 
@@ -36,6 +37,8 @@ export function seriesRoutes(server: Server, { app }: RouteContext): void {
     },
     async ({ params }, reply) => answer(reply, await app.findings(params.id)),
   );
+
+  slipOrBreakRoute(server, app);
 
   server.get(
     "/api/series/:id/report",

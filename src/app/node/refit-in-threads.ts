@@ -1,0 +1,82 @@
+import { setImmediate } from "node:timers/promises";
+import { Worker } from "node:worker_threads";
+import type { SlipOrBreakPlan, SlipOrBreakRefits } from "../../findings/mod.ts";
+import { ok, type Problem, type Result, refuse } from "../../problem/mod.ts";
+import type { LongWork } from "../contract.ts";
+import { workerFile } from "./read-in-thread.ts";
+import { type RefitTask, refitBlocks } from "./read-task.ts";
+
+/** More would take the machine from its user; two bring 2,000 refits well under a second. */
+const mostThreads = 2;
+
+/**
+ * Does all refits of a plan in threads of their own, or in turns of the caller's where the built worker is not there. The
+ * refits are the same however many threads share them.
+ */
+export async function refitInThreads(
+  plan: SlipOrBreakPlan,
+  { signal, onProgress }: LongWork = {},
+  threads = mostThreads,
+): Promise<Result<readonly SlipOrBreakRefits[]>> {
+  const parts: SlipOrBreakRefits[] = [];
+  const add = (part: SlipOrBreakRefits, refits: number) => {
+    parts.push(part);
+    done += refits;
+    onProgress?.(done / plan.refits);
+  };
+  let done = 0;
+  const file = workerFile();
+  const shares = shareOut(plan, threads).map((task) =>
+    file === undefined ? inTurns(task, add, signal) : inWorker(file, task, add, signal),
+  );
+  await Promise.all(shares);
+  return signal?.aborted === true ? refuse(stopped) : ok(parts);
+}
+
+/** Called with each block of refits that is done, and how many they are. */
+type Add = (part: SlipOrBreakRefits, refits: number) => void;
+
+function shareOut(plan: SlipOrBreakPlan, threads: number): RefitTask[] {
+  const each = Math.ceil(plan.refits / threads);
+  return Array.from({ length: threads }, (_, i) => ({
+    what: "refits" as const,
+    plan,
+    from: Math.min(i * each, plan.refits),
+    to: Math.min((i + 1) * each, plan.refits),
+  })).filter(({ from, to }) => from < to);
+}
+
+async function inTurns(task: RefitTask, add: Add, signal?: AbortSignal): Promise<void> {
+  for (const { part, refits } of refitBlocks(task)) {
+    if (signal?.aborted === true) return;
+    add(part, refits);
+    await setImmediate();
+  }
+}
+
+/** Each message of the worker is a block; it ends when it has done them all, or when it is stopped. */
+function inWorker(file: URL, task: RefitTask, add: Add, signal?: AbortSignal): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const worker = new Worker(file, { workerData: task });
+    const stop = () => {
+      resolve();
+      void worker.terminate();
+    };
+    signal?.addEventListener("abort", stop, { once: true });
+    let left = task.to - task.from;
+    worker.on("message", ({ part, refits }: { part: SlipOrBreakRefits; refits: number }) => {
+      if (signal?.aborted === true) return;
+      add(part, refits);
+      left -= refits;
+      if (left === 0) resolve();
+    });
+    worker.once("error", reject);
+    worker.once("exit", () => {
+      signal?.removeEventListener("abort", stop);
+      // Without effect where all blocks came or it was stopped.
+      reject(new Error("The refitting thread ended before it was done."));
+    });
+  });
+}
+
+const stopped: Problem = { code: "FINDING_STOPPED", message: "The calculation was stopped before its end." };

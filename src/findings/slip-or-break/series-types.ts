@@ -1,0 +1,53 @@
+import type { Warning } from "../../problem/mod.ts";
+import type { Finding } from "../types.ts";
+import type { Growth, SlipOrBreak, SlipOrBreakInput, SlipOrBreakPull } from "./types.ts";
+
+/** One pull as a point of the figure: which it is, its bury, its strength as a share of legs × rated strength. */
+export type SlipOrBreakPoint = Pick<SlipOrBreakPull, "buryDiameters" | "strength" | "outcome"> & {
+  readonly pullId: string;
+  readonly name: string;
+  /** Whether the bury is the specimen's as it was made, or the one that the plan says. */
+  readonly buryFrom: "as made" | "plan";
+};
+
+export type LeftOutPull = { readonly pullId: string; readonly name: string; readonly why: string };
+
+/** What was done about a factor of the plan beside the bury. */
+export type OtherFactor = {
+  readonly factor: string;
+  /** Its effect on both strengths was fitted, or its levels were counted together. */
+  readonly as: "fitted" | "counted together";
+  readonly why?: string;
+};
+
+/** What is asked of a series; each has its default. */
+export type SlipOrBreakAsked = {
+  readonly chance?: number;
+  readonly confidence?: number;
+  readonly growth?: Growth | "auto";
+  readonly refits?: number;
+  /** Unless said, one that follows from the series' id: the same series gives the same answer. */
+  readonly seed?: number;
+};
+
+/** The pulls of a series as the calculation takes them, and what it cannot take. */
+export type SlipOrBreakOfSeries = {
+  readonly seriesId: string;
+  readonly input: SlipOrBreakInput;
+  readonly points: readonly SlipOrBreakPoint[];
+  readonly leftOut: readonly LeftOutPull[];
+  readonly otherFactors: readonly OtherFactor[];
+};
+
+/** Whether the bury of a series is long enough: the answer, the pulls it rests on, and the sentences. */
+export type SeriesSlipOrBreak = {
+  readonly method: { readonly name: "slip-or-break"; readonly version: string };
+  readonly seriesId: string;
+  readonly asked: Required<SlipOrBreakAsked>;
+  readonly answer: SlipOrBreak;
+  readonly points: readonly SlipOrBreakPoint[];
+  readonly leftOut: readonly LeftOutPull[];
+  readonly otherFactors: readonly OtherFactor[];
+  readonly findings: readonly Finding[];
+  readonly warnings: readonly Warning[];
+};
