@@ -37,7 +37,9 @@ export function createSharedWork<T>(most: number): SharedWork<T> {
     const onProgress = (done: number) => {
       for (const asker of askers) asker.onProgress?.(done);
     };
-    const result = start({ signal: stop.signal, onProgress })
+    // In a later turn, when the first asker is among those who are told.
+    const result = Promise.resolve()
+      .then(() => start({ signal: stop.signal, onProgress }))
       .then((answer) => {
         if (answer.ok) keep(key, answer);
         return answer;
