@@ -32,6 +32,8 @@ export type PullToJudge = {
   readonly spoolName?: string;
   readonly buryFullMm?: number;
   readonly buryTaperMm?: number;
+  /** Where the specimen was made otherwise than by its recipe, each in words: "bury 24.5 d, recipe 30 d". */
+  readonly outOfRecipe?: readonly string[];
   readonly outcome?: Outcome;
   /** The specimen's peak force with the rest level taken off; absent where nothing could be read. */
   readonly strengthN?: number;

@@ -31,6 +31,7 @@ export function pullsCsv(input: Pick<ReportInput, "series" | "findings" | "pullD
     ["legs", (pull) => pull.legs],
     ["bury_full_mm", (pull) => pull.buryFullMm],
     ["bury_taper_mm", (pull) => pull.buryTaperMm],
+    ["out_of_recipe", (pull) => pull.outOfRecipe?.join(" | ")],
     ["maker", (pull) => pull.maker],
     ["spool", (pull) => pull.spoolName],
     ["outcome", (pull) => pull.outcome?.kind],

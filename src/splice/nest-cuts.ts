@@ -25,6 +25,8 @@ export type Nesting = {
   readonly spools: readonly NestedSpool[];
   readonly wasteMm: number;
   readonly opened: number;
+  /** Spools that every plan must open at least. */
+  readonly fewest: number;
   /** Waste that no better plan can undercut; equal to the waste where the plan is proven best. */
   readonly boundMm: number;
   readonly proven: boolean;
@@ -43,7 +45,7 @@ export const exactLimit = { cuts: 60, spools: 12 } as const;
 
 /**
  * Cuts on the spools at hand by best-fit-decreasing: the longest cut first, each on the spool that it leaves least on.
- * A plan at once, not always the best; `boundMm` says how far from it at most.
+ * A plan at once, not always the best; `boundMm` and `fewest` say how far from it at most.
  *
  * Lengths in mm. Balanced: no spool takes more of a group than its share, rounded up.
  * Refused: a cut longer than any spool holds, more rope than there is, and what this way of packing cannot place.
@@ -75,7 +77,7 @@ export function nestByBestFit(
     (placed[best] as CutWanted[]).push(cut);
     left[best] = (left[best] as number) - needed;
   }
-  return ok(nesting(spools, placed, options, 0));
+  return ok(nesting(spools, placed, options, wasteBound(spools, cuts, options)));
 }
 
 /**
@@ -138,16 +140,17 @@ export function nestingProgram(
       kinds.flatMap((_, k) => (waiting[k] as CutWanted[]).splice(0, Math.round(values[count(k, s)] ?? 0))),
     );
     const plan = nesting(spools, placed, options, 0);
-    return { ...plan, boundMm: plan.wasteMm, proven: true };
+    return { ...plan, boundMm: plan.wasteMm, fewest: plan.opened, proven: true };
   };
   return ok({ text, read });
 }
 
 /** Doubt that belongs to a plan which no solver has proven best. */
-export function notProven({ wasteMm, boundMm }: Nesting): Warning {
+export function notProven({ wasteMm, boundMm, opened, fewest }: Nesting): Warning {
+  const spoolsSaved = opened > fewest ? `, and open ${fewest} spools instead of ${opened}` : "";
   return {
     code: "SPLICE_NOT_PROVEN",
-    message: `This plan was made by taking the longest cuts first; a better one might save up to ${Math.round(wasteMm - boundMm)} mm of waste.`,
+    message: `This plan was made by taking the longest cuts first; a better one might save up to ${Math.round(wasteMm - boundMm)} mm of waste${spoolsSaved}.`,
     found: `${Math.round(wasteMm)} mm of waste`,
   };
 }
@@ -165,7 +168,44 @@ function nesting(
   });
   const wasteMm = nested.reduce((sum, spool) => sum + spool.wasteMm, 0);
   const opened = nested.filter(({ cuts }) => cuts.length > 0).length;
-  return { spools: nested, wasteMm, opened, boundMm, proven: wasteMm <= boundMm && opened <= 1 };
+  const fewest = fewestOpened(spools, needed(placed.flat(), lossMm));
+  return {
+    spools: nested,
+    wasteMm,
+    opened,
+    fewest,
+    boundMm,
+    proven: wasteMm <= boundMm + 1e-6 && opened <= fewest,
+  };
+}
+
+/**
+ * Waste that no plan can undercut. Where rope to spare is shorter than a usable remnant, every remnant of an opened spool
+ * is waste: all that is left over if no spool can stay closed. Otherwise the spare rope may fit into one usable remnant.
+ */
+function wasteBound(
+  spools: readonly SpoolAtHand[],
+  cuts: readonly CutWanted[],
+  { usableMm, lossMm }: NestOptions,
+): number {
+  const spare = spools.reduce((sum, { leftMm }) => sum + leftMm, 0) - needed(cuts, lossMm);
+  const shortest = Math.min(...spools.map(({ leftMm }) => leftMm));
+  return spare < usableMm && spare < shortest ? spare : 0;
+}
+
+/** Spools that it takes at least, were the longest of them used up without a remnant. */
+function fewestOpened(spools: readonly SpoolAtHand[], neededMm: number): number {
+  let covered = 0;
+  const longestFirst = spools.map(({ leftMm }) => leftMm).sort((a, b) => b - a);
+  return longestFirst.filter((leftMm) => {
+    const open = covered < neededMm - 1e-6;
+    covered += leftMm;
+    return open;
+  }).length;
+}
+
+function needed(cuts: readonly CutWanted[], lossMm: number): number {
+  return cuts.reduce((sum, { lengthMm }) => sum + lengthMm + lossMm, 0);
 }
 
 function kindsOf(cuts: readonly CutWanted[]) {
@@ -208,9 +248,9 @@ function nestingProblem(
       message: "Cuts are longer than 0, spools and remnants 0 or more.",
       found: String(bad?.lengthMm ?? sizes.find((size) => !Number.isFinite(size) || size < 0)),
     };
-  const needed = cuts.reduce((sum, { lengthMm }) => sum + lengthMm + options.lossMm, 0);
+  const neededMm = needed(cuts, options.lossMm);
   const there = spools.reduce((sum, { leftMm }) => sum + leftMm, 0);
-  if (needed > there) return short(needed, there);
+  if (neededMm > there) return short(neededMm, there);
   const longest = Math.max(0, ...spools.map(({ leftMm }) => leftMm));
   const tooLong = cuts.find(({ lengthMm }) => lengthMm + options.lossMm > longest);
   return tooLong === undefined ? undefined : doesNotFit(spools, cuts, options, tooLong);

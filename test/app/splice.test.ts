@@ -131,3 +131,18 @@ it("rests a pull's finding on the bury as it was made, the shorter of two", asyn
   await add(app, "pull", { ...pull, outcome: { kind: "broke", place: "throat" } });
   expect(valueIn(await app.findings(series.id)).pulls[0]).toMatchObject({ buryFullMm: 140, buryTaperMm: 55 });
 });
+
+it("marks what was made otherwise than by the recipe's own version, whatever the recipe says now", async () => {
+  const { series, recipe, make } = await loft();
+  // 147 mm of 6 mm rope are 24.5 d where the version of that day says 30 d.
+  const made = await make("A1", { buryFullMm: 147, buryTaperMm: 60 });
+  const pull = { seriesId: series.id, specimenId: made.id, typedPeakN: 40_000 };
+  await add(app, "pull", { ...pull, outcome: { kind: "broke", place: "throat" } });
+  valueIn(await app.change("recipe", recipe.id, 1, { name: "24 d loop", buryFullDiameters: 24, legs: 4 }));
+  expect(valueIn(await app.findings(series.id)).pulls[0]).toMatchObject({
+    recipeName: "30 d loop",
+    legs: 2,
+    outOfRecipe: ["bury 24.5 d, recipe 30 d"],
+  });
+  expect(valueIn(await app.previewReport(series.id))).toContain("bury 24.5 d, recipe 30 d");
+});

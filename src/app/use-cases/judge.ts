@@ -1,6 +1,6 @@
 import { type Evidence, judgeSeries, type PullToJudge, type SeriesFindings } from "../../findings/mod.ts";
 import { ok, type Result, type Warning } from "../../problem/mod.ts";
-import { governingBury } from "../../splice/mod.ts";
+import { governingBury, outOfRecipe } from "../../splice/mod.ts";
 import type { OutcomeEvidence } from "../../trace/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { Kept, StoredRecord } from "../records.ts";
@@ -38,15 +38,22 @@ export function findingsOf(held: SeriesHoldings): SeriesFindings {
  */
 export function pullToJudge(
   pull: StoredPull,
-  held: Pick<SeriesHoldings, "specimens" | "spools" | "ropes" | "recipes" | "benches">,
+  held: Pick<SeriesHoldings, "specimens" | "spools" | "ropes" | "recipeVersions" | "benches">,
 ): PullToJudge {
   const specimen = byId(held.specimens, pull.specimenId);
   const spool = byId(held.spools, specimen?.spoolId);
   const rope = byId(held.ropes, specimen?.ropeId ?? spool?.ropeId);
-  const recipe = byId(held.recipes, specimen?.recipeId);
+  // By the version that it was made by: what the recipe says now may be another.
+  const recipe = held.recipeVersions.find(
+    (one) => one.recipeId === specimen?.recipeId && one.revision === specimen.recipeRevision,
+  )?.fields;
   const bench = byId(held.benches, pull.benchId);
   // What was made, not what the recipe says; of two buries the shorter.
   const bury = governingBury(specimen ?? {});
+  const otherwise =
+    specimen === undefined || rope === undefined || recipe === undefined
+      ? []
+      : outOfRecipe(specimen, recipe, rope.nominalDiameterMm).map(({ sentence }) => sentence);
   const { reading } = pull;
   const factor = forceFactor(bench);
   const deep = reading?.deep;
@@ -74,6 +81,7 @@ export function pullToJudge(
       maker: specimen?.maker || undefined,
       buryFullMm: bury.fullMm,
       buryTaperMm: bury.taperMm,
+      outOfRecipe: otherwise.length === 0 ? undefined : otherwise,
       spoolName: spool?.name,
       ropeName: rope?.name,
       construction: rope?.construction,

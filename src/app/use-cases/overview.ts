@@ -1,6 +1,6 @@
 import { ok, type Result, refuse } from "../../problem/mod.ts";
 import type { Effects, SeriesOverview } from "../contract.ts";
-import type { StoredRecording, StoreWork } from "../store.ts";
+import type { RecipeVersion, StoredRecording, StoreWork } from "../store.ts";
 import { cellsOf } from "./cells.ts";
 import { byOrder, withReading } from "./pulls.ts";
 import { notFound, orTrouble } from "./transact.ts";
@@ -8,6 +8,8 @@ import { notFound, orTrouble } from "./transact.ts";
 /** All that the book holds of one series, with the ropes, recipes and benches that it can choose from. */
 export type SeriesHoldings = Omit<SeriesOverview, "recordings"> & {
   readonly recordings: readonly StoredRecording[];
+  /** What each recipe of the book said at each of its revisions. */
+  readonly recipeVersions: readonly RecipeVersion[];
   /** The other series of the book that are pooled with this one. */
   readonly others: readonly SeriesPulls[];
 };
@@ -24,14 +26,17 @@ export async function overview({ store }: Effects, seriesId: string): Promise<Re
     const recordings = held.value.recordings.map(
       ({ reading: _, readWith: __, stretches: ___, ...recording }) => recording,
     );
-    const { others: _, ...shown } = held.value;
+    const { others: _, recipeVersions: __, ...shown } = held.value;
     return ok({ ...shown, recordings }, held.warnings);
   });
 }
 
 /** Gathers a series from the book. */
 export async function holdingsOf(
-  book: Pick<StoreWork, "get" | "list" | "listRecordings" | "listPictures" | "listReports">,
+  book: Pick<
+    StoreWork,
+    "get" | "list" | "recipeVersions" | "listRecordings" | "listPictures" | "listReports"
+  >,
   seriesId: string,
 ): Promise<Result<SeriesHoldings>> {
   const series = await book.get("series", seriesId);
@@ -51,6 +56,7 @@ export async function holdingsOf(
     recordings,
     ropes: await book.list("rope"),
     recipes: await book.list("recipe"),
+    recipeVersions: await book.recipeVersions(),
     spools: await book.list("spool"),
     ...cells,
     hardware: await book.list("hardware"),

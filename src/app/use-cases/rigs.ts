@@ -63,7 +63,10 @@ export async function chooseFromBook(effects: Effects, input: unknown): Promise<
   return ok({ choices, leftOut }, chosen.warnings);
 }
 
-type Book = Pick<StoreWork, "get" | "list" | "listRecordings" | "listPictures" | "listReports">;
+type Book = Pick<
+  StoreWork,
+  "get" | "list" | "recipeVersions" | "listRecordings" | "listPictures" | "listReports"
+>;
 
 async function cellsOfSeries(book: Book, seriesId: string): Promise<CellForUse[]> {
   const held = await holdingsOf(book, seriesId);

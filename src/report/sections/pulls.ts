@@ -120,7 +120,7 @@ function pullRow(
     rateCell(pull),
     shown.slips ? firstSlipCell(pull.firstSlipN) : "",
     shown.settling ? settlingCell(pull.settlingPerDecade) : "",
-    markup`<td${pull.whyLeftOut === undefined ? "" : markup` class="why"`}>${pull.use}${small(pull.whyLeftOut ?? "")}</td>`,
+    markup`<td${pull.whyLeftOut === undefined ? "" : markup` class="why"`}>${pull.use}${small(pull.whyLeftOut ?? "")}${small((pull.outOfRecipe ?? []).join("; "))}</td>`,
   ];
   return markup`<tr${pull.use === "left out" ? markup` class="out"` : ""}>${cells}</tr>`;
 }

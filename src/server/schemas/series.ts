@@ -138,6 +138,10 @@ export const judgedPullSchema = z.object({
   spoolName: z.string().exactOptional(),
   buryFullMm: z.number().exactOptional(),
   buryTaperMm: z.number().exactOptional(),
+  outOfRecipe: z
+    .array(z.string())
+    .exactOptional()
+    .meta({ description: "Where the specimen was made otherwise than by its recipe, in words" }),
   outcome: recordKinds.pull.shape.outcome.unwrap().exactOptional(),
   strengthN: z.number().exactOptional(),
   strengthSource: z.enum(["reading", "typed", "none"]),
