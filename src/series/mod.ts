@@ -16,6 +16,7 @@ export {
 export { type ClaimFields, claimFields } from "./claim.ts";
 export { type Outcome, type OutcomeKind, outcomeFields } from "./outcome.ts";
 export { type Override, overrideFields } from "./override.ts";
+export { mostPlannedPulls, type PlannedPull, planPulls } from "./plan-pulls.ts";
 export { type PooledSeriesFields, pooledSeriesFields } from "./pooled-series.ts";
 export { type PullFields, pullFields } from "./pull.ts";
 export {
@@ -23,6 +24,8 @@ export {
   factorFields,
   type LevelValue,
   levelValue,
+  type PastPlan,
+  pastPlanFields,
   type SeriesFields,
   seriesFields,
 } from "./series.ts";

@@ -16,6 +16,17 @@ export type Factor = z.infer<typeof factorFields>;
 /** From as likely as not to what the tolerance factors are exact for. */
 const boundShare = z.number().min(0.5).max(0.9999);
 
+/** A plan that was changed after pulls had been made by it. */
+export const pastPlanFields = z.object({
+  /** When it was changed. */
+  until: z.iso.datetime(),
+  factors: z.array(factorFields).max(10),
+  pullsPerCell: z.number().int().min(0).max(1000),
+  /** How many pulls the series had then. */
+  pullsThen: z.number().int().min(1).max(1e6),
+});
+export type PastPlan = z.infer<typeof pastPlanFields>;
+
 /** A question that pulls can answer, with the factors and levels that it varies. */
 export const seriesFields = z.object({
   title: z.string().trim().min(1).max(300),
@@ -31,6 +42,8 @@ export const seriesFields = z.object({
   boundContent: boundShare.default(0.95),
   boundConfidence: boundShare.default(0.95),
   simulated: z.boolean().default(false),
+  /** The plans that were, the oldest first; the book adds to them, nobody enters them. */
+  planHistory: z.array(pastPlanFields).max(1000).optional(),
   notes: z.string().max(100_000).default(""),
 });
 export type SeriesFields = z.infer<typeof seriesFields>;

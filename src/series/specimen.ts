@@ -33,6 +33,8 @@ export const specimenFields = z.object({
   wanted: wantedFields.optional(),
   maker: z.string().trim().max(200).default(""),
   madeOn: z.iso.date().optional(),
+  /** Place in the drawn order of pulling, from 1; absent where none was drawn. */
+  plannedOrder: z.number().int().min(1).max(1e6).optional(),
   /** Level of each factor of the series, by the factor's name. */
   levels: z.record(z.string(), levelValue).default({}),
   cutLengthMm: z.number().positive().max(1e7).optional(),

@@ -98,6 +98,8 @@ export { type VariancePart, type VarianceParts, varianceParts } from "./models/v
 export { type Normality, normality } from "./normality.ts";
 // Roots, for the statics of rigs too.
 export { findRoot, findRootFrom } from "./numeric/root.ts";
+// Linear algebra, for what a plan of pulls can tell.
+export { cholesky, solveByFactor } from "./numeric/symmetric.ts";
 export { grubbsCritical, type OutlierInput, type Outliers, outliers } from "./outliers.ts";
 // Planning.
 export { type Aim, detectableDifference, power, sampleSize } from "./planning/power.ts";

@@ -592,6 +592,14 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
       boundContent: 0.9,
       boundConfidence: 0.975,
       simulated: true,
+      planHistory: [
+        {
+          until: "2024-05-03T10:00:00.000Z",
+          factors: [{ name: "bury", unit: "d", levels: [10, 20] }],
+          pullsPerCell: 3,
+          pullsThen: 2,
+        },
+      ],
       notes,
     },
     specimen: {
@@ -625,6 +633,7 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
       picksPerStep: [3, 3, 2],
       secondPicksPerStep: [4],
       makingMinutes: 25,
+      plannedOrder: 7,
       redo: "the far tail",
       notes,
     },

@@ -5,6 +5,7 @@ import type { Effects } from "../contract.ts";
 import type { RecordKind, StoredRecord } from "../records.ts";
 import type { StoreWork } from "../store.ts";
 import { type Cells, cellsOf } from "./cells.ts";
+import { historyEntered } from "./plan-history.ts";
 import { isUpToDate } from "./pulls.ts";
 import { changeIn, changeRecord, createRecord } from "./records.ts";
 import { readAgain } from "./reread.ts";
@@ -17,6 +18,8 @@ export async function createAndRead<K extends RecordKind>(
   input: unknown,
 ): Promise<Result<StoredRecord<K>>> {
   if (kind === "pull" && hasOverrides(input)) return refuse(overridesApart);
+  const history = historyEntered(kind, input);
+  if (history !== undefined) return refuse(history);
   const created = await createRecord(effects, kind, input);
   return created.ok ? upToDate(effects, kind, created) : created;
 }
@@ -30,6 +33,8 @@ export async function changeAndRead<K extends RecordKind>(
   patch: unknown,
 ): Promise<Result<StoredRecord<K>>> {
   if (kind === "pull" && hasOverrides(patch)) return refuse(overridesApart);
+  const history = historyEntered(kind, patch);
+  if (history !== undefined) return refuse(history);
   const changed = await changeRecord(effects, kind, id, revision, patch);
   return changed.ok ? upToDate(effects, kind, changed) : changed;
 }

@@ -5,6 +5,7 @@ import type { Effects } from "../contract.ts";
 import { type RecordFields, type RecordKind, recordKinds, type StoredRecord } from "../records.ts";
 import type { StoreWork } from "../store.ts";
 import { checkMeaning } from "./check-meaning.ts";
+import { withPlanHistory } from "./plan-history.ts";
 import { notFound, orTrouble, refusalProblem, transact } from "./transact.ts";
 
 /** Stores a new record from input that is checked here. */
@@ -69,8 +70,10 @@ export async function changeIn<K extends RecordKind>(
   if (!checked.ok) return checked;
   const meaning = await checkMeaning(book, kind, checked.value, stored);
   if (!meaning.ok) return meaning;
-  const fields = await withRecipeVersion(book, kind, checked.value);
-  const answer = await book.update(kind, id, revision, now(), fields);
+  const changedAt = now();
+  const made = await withRecipeVersion(book, kind, checked.value);
+  const fields = await withPlanHistory(book, kind, made, stored, changedAt);
+  const answer = await book.update(kind, id, revision, changedAt, fields);
   return answer.ok ? ok(answer.value, meaning.warnings) : refuse(refusalProblem(answer.refusal));
 }
 

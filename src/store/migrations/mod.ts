@@ -10,6 +10,7 @@ import { splice } from "./0003-splice.ts";
 import { statedBound } from "./0004-stated-bound.ts";
 import { outsideFigures } from "./0005-outside-figures.ts";
 import { rigs } from "./0006-rigs.ts";
+import { plans } from "./0007-plans.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
@@ -18,6 +19,7 @@ const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => 
   "0004-stated-bound": statedBound,
   "0005-outside-figures": outsideFigures,
   "0006-rigs": rigs,
+  "0007-plans": plans,
 };
 
 /** The names of all steps that this program knows, oldest first. */
