@@ -119,6 +119,23 @@ describe("a rig is assessed", () => {
     expect(assessRig(rig({ load: { kind: "straight pull", loadN: 0 } }), [cell]).ok).toBe(false);
   });
 
+  test("two parts of one cell are two of one population, whether told apart or counted", () => {
+    const apart = assess({ parts: [loop, { ...loop, name: "other loop" }] }).value;
+    const counted = assess({ parts: [{ ...loop, count: 2 }] }).value;
+    expect(apart.chanceAny).toBeCloseTo(counted.chanceAny ?? 0, 12);
+    // Alike in all, each is the first to fail half of the time.
+    expect(apart.parts.map(({ chanceFirst }) => chanceFirst?.toFixed(6))).toEqual(["0.500000", "0.500000"]);
+  });
+
+  test("too few pulls are refused in the words of the part that rests on them", () => {
+    const answer = assessRig(rig({}), [{ ...cell, pullsN: [30_000, 31_000], stopped: [false, false] }]);
+    expect(answer.ok ? undefined : answer.problems[0]).toMatchObject({
+      code: "STAT_TOO_FEW",
+      message: expect.stringMatching(/^“loop”: /),
+      where: { field: "parts[0].strength" },
+    });
+  });
+
   test("what is not in the numbers is said, people first of all; simulated pulls permit nothing", () => {
     expect(assess({}).value.notConsidered.at(-1)).toMatch(/People: .*licensed practice/);
     const { warnings } = assess({}, [{ ...cell, simulated: true }]);

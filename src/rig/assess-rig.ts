@@ -78,10 +78,14 @@ export function assessRig(rig: RigFields, book: readonly PullsOfCell[]): Result<
       found: "0 N",
       expected: "a load above 0",
     });
+  // Parts of the same cell share its unknown mean and scatter: one population for all of them.
+  const populations = new Map(
+    sited.flatMap(({ population }) => (population === undefined ? [] : [[population.name, population]])),
+  );
   const weakest = weakestPart({
     loadN,
     chance,
-    populations: sited.flatMap(({ population }) => (population === undefined ? [] : [population])),
+    populations: [...populations.values()],
     parts: sited.map(({ part, force, population, retention, times }): ChancePart => {
       // A part that keeps only some of its strength, or holds by several turns, carries that much more, or less, of the load.
       const share = force.highN / loadN / (retention * times);
@@ -93,7 +97,8 @@ export function assessRig(rig: RigFields, book: readonly PullsOfCell[]): Result<
       return { ...common, ratedN, ratingMeans, ...(cv === undefined ? {} : { cv }) };
     }),
   });
-  if (!weakest.ok) return weakest;
+  if (!weakest.ok)
+    return { ok: false, problems: weakest.problems.map(inWordsOf(sited, [...populations.keys()])) };
   doubts.push(...weakest.warnings);
   const parts = sited.map((one, i): AssessedPart => {
     const told = weakest.value.parts[i];
@@ -161,6 +166,24 @@ function site(part: RigPart, { places }: RigForces, book: readonly PullsOfCell[]
     retention: loss.ok ? loss.value.retention : 1,
     // One turn was pulled: it held two legs' worth.
     times: part.wraps === 1 || !held.ok ? 1 : held.value.lowLegs / 2,
+  };
+}
+
+/** A problem of a population or a part in the rig's own words: which part it is about. */
+function inWordsOf(sited: readonly Sited[], names: readonly string[]): (problem: Problem) => Problem {
+  return (problem) => {
+    const [, list, number] = /^(populations|parts)\[(\d+)\]/.exec(problem.where?.field ?? "") ?? [];
+    if (number === undefined) return problem;
+    const at =
+      list === "parts"
+        ? Number(number)
+        : sited.findIndex(({ population }) => population?.name === names[Number(number)]);
+    const name = sited[at]?.part.name ?? "";
+    return {
+      ...problem,
+      message: `“${name}”: ${problem.message}`,
+      where: { field: `parts[${at}].strength` },
+    };
   };
 }
 

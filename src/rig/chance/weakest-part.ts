@@ -221,6 +221,16 @@ function prepare(input: Parameters<typeof weakestPart>[0]): Result<{ groups: Gro
   const ofPopulation = new Map<string, GroupPart[]>();
   populations.forEach(({ name, pullsN, stopped }, i) => {
     if (!parts.some((part) => part.population === name)) return;
+    if (ofPopulation.has(name)) {
+      problems.push({
+        code: "INPUT_FIELD",
+        message: "Two populations bear the same name, so that no part can tell which is meant.",
+        where: { field: `populations[${i}].name` },
+        found: name,
+        expected: "a name that no other population has",
+      });
+      return;
+    }
     const law = lawOfPulls(pullsN, stopped, `populations[${i}].pullsN`);
     if (!law.ok) {
       problems.push(...law.problems);
