@@ -28,6 +28,7 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addSeries,
     addFindings,
     addBound,
+    addSlipOrBreak,
     addReport,
     addCutSheet,
     addRecipes,
@@ -135,6 +136,26 @@ function addBound(program: Command, terminal: Terminal, report: Report): void {
       report(await chooseBound(series, options, terminal));
     },
   );
+}
+
+function addSlipOrBreak(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("slip-or-break")
+    .description("Say from which bury on the specimens of a series break before they slip.")
+    .argument("<series>", "the id of the series; `bitterend series` lists them")
+    .option("--chance <share>", "how unlikely slipping first is to be (default: 0.05)")
+    .option("--confidence <share>", "how surely (default: 0.95)")
+    .option(
+      "--growth <law>",
+      "how slip strength grows with bury: exponential, linear or auto (default: auto)",
+    )
+    .option("--refits <number>", "how many times it is fitted anew for the bound (default: 2000)")
+    .option("--seed <number>", "of the chances in these (default: follows from the series)")
+    .addOption(bookOption(program));
+  finish(command, "bitterend slip-or-break ser-7k3qx9tbm4 --chance 0.01").action(async (series, options) => {
+    const { showSlipOrBreak } = await import("./commands/slip-or-break.ts");
+    report(await showSlipOrBreak(series, options, terminal));
+  });
 }
 
 function addReport(program: Command, terminal: Terminal, report: Report): void {

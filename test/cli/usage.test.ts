@@ -15,6 +15,7 @@ const commands = [
   "series",
   "findings",
   "bound",
+  "slip-or-break",
   "report",
   "reread",
   "certificate",
