@@ -8,6 +8,8 @@
 export { csvCell, csvLink, pullsCsv } from "./csv.ts";
 export { renderCutSheet } from "./cut-sheet/render-cut-sheet.ts";
 export { ruleStrips, stripMm } from "./cut-sheet/rule-strip.ts";
+export { schematic } from "./cut-sheet/schematic.ts";
+export { drawRig } from "./draw-rig.ts";
 export { type CalibrationFigure, figureCalibration } from "./figure-calibration.ts";
 export { figureForest } from "./figure-forest.ts";
 export { figureIntervals, type IntervalFigure, type IntervalRow } from "./figure-intervals.ts";
@@ -20,7 +22,8 @@ export { type FilmCaptions, filmCaptions } from "./film-captions.ts";
 export { traceMarks, valueWithin } from "./marks-of-reading.ts";
 export { escapeText, Markup, markup } from "./markup.ts";
 export { renderReport } from "./render-report.ts";
-export { drawRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
+export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
+export { drawStep } from "./step-figures.ts";
 export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.ts";
 export type { TraceDrop, TraceFigure, TraceHold, TracePeak, TracePhase, TracePoint } from "./trace-figure.ts";
 export { drawTraceMarks, phaseLaneHeight, type TraceMarkup, type TracePlace } from "./trace-marks.ts";

@@ -127,6 +127,14 @@ describe("a rig is assessed", () => {
     expect(apart.parts.map(({ chanceFirst }) => chanceFirst?.toFixed(6))).toEqual(["0.500000", "0.500000"]);
   });
 
+  test("a part in each leg is there as often as legs carry", () => {
+    const parts = [{ ...loop, place: "in each leg" }];
+    // Two legs at 60 degrees pull 8 kN each: the same as two loops one after the other under 8 kN.
+    const legs = assess({ load: { kind: "lift", loadN: 8000, legs: 2, angleFromVerticalDeg: 60 }, parts });
+    const chain = assess({ load: { kind: "straight pull", loadN: 8000 }, parts: [{ ...loop, count: 2 }] });
+    expect(legs.value.chanceAny).toBeCloseTo(chain.value.chanceAny ?? 0, 12);
+  });
+
   test("too few pulls are refused in the words of the part that rests on them", () => {
     const answer = assessRig(rig({}), [{ ...cell, pullsN: [30_000, 31_000], stopped: [false, false] }]);
     expect(answer.ok ? undefined : answer.problems[0]).toMatchObject({

@@ -89,7 +89,7 @@ export function assessRig(rig: RigFields, book: readonly PullsOfCell[]): Result<
     parts: sited.map(({ part, force, population, retention, times }): ChancePart => {
       // A part that keeps only some of its strength, or holds by several turns, carries that much more, or less, of the load.
       const share = force.highN / loadN / (retention * times);
-      const common = { name: part.name, share, count: part.count * part.sideBySide };
+      const common = { name: part.name, share, count: part.count * part.sideBySide * legsOf(rig, part) };
       if (population !== undefined) return { ...common, population: population.name };
       const { strength } = part;
       if (strength.from !== "rating") return common;
@@ -132,6 +132,10 @@ export function assessRig(rig: RigFields, book: readonly PullsOfCell[]): Result<
     doubts,
   );
 }
+
+/** A part in each leg is there as often as legs carry. */
+const legsOf = ({ load }: RigFields, { place }: RigPart): number =>
+  load.kind === "lift" && place === "in each leg" ? (load.legsCounted ?? load.legs) : 1;
 
 type Sited = {
   readonly part: RigPart;
