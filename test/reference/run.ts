@@ -1,5 +1,6 @@
 import { spawn, spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { createHash } from "node:crypto";
+import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { calculations, runCalculation } from "../../src/app/mod.ts";
 import { createRandom } from "../../src/stats/mod.ts";
@@ -18,7 +19,8 @@ const usage = `Usage: npm run reference -- [--seed N] [--cases N] [--only NAME] 
   --only NAME one calculation, or one of its parts as the page names them; implies --print
   --date D    written into the page
   --print     print the page and write nothing
-Without --print the page docs/reference.md is written. Cases and R's answers stay in node_modules/.cache/bitterend/reference.`;
+Without --print the page docs/reference.md is written. Cases and R's answers stay in node_modules/.cache/bitterend/reference;
+what was asked already is not asked again until that folder is removed.`;
 
 type Options = { seed: number; cases: number; only?: string; date?: string; print: boolean };
 
@@ -138,6 +140,12 @@ async function askR(
     asked.map(({ name }) => [name, (cases.get(name) ?? []).map(({ input }) => input)]),
   );
   const [from, to] = [join(cache, `${group}.json`), join(cache, `${group}.tsv`)];
+  const script = `${readFileSync(join(scripts, "common.R"))}${readFileSync(join(scripts, `${group}.R`))}`;
+  // Beside the answers stands what was asked, and how: the same questions to the same script are not asked again.
+  const asking = createHash("sha256").update(JSON.stringify(questions)).update(script).digest("hex");
+  const note = join(cache, `${group}.asked`);
+  if (existsSync(note) && readFileSync(note, "utf8") === asking) return readAnswers(readFileSync(to, "utf8"));
+  rmSync(note, { force: true });
   writeFileSync(from, JSON.stringify(questions));
   const started = performance.now();
   await new Promise<void>((resolve, reject) => {
@@ -150,6 +158,7 @@ async function askR(
     );
   });
   console.error(`R, ${group}: ${((performance.now() - started) / 1000).toFixed(0)} s`);
+  writeFileSync(note, asking);
   return readAnswers(readFileSync(to, "utf8"));
 }
 

@@ -1,12 +1,13 @@
 import { z } from "zod";
 import { linearModel, mixedModel } from "../../stats/mod.ts";
 import { defineCalculation } from "./define.ts";
-import { confidence, interval, maxValues } from "./fields.ts";
+import { confidence, interval, list, maxValues } from "./fields.ts";
 
 const columns = z
   .record(z.string().min(1).max(200), z.array(z.number()).max(maxValues))
   .describe("Numbers by the name of their column, all of one length.");
 const response = z.array(z.number()).max(maxValues);
+const names = z.array(z.union([z.string(), z.number()])).max(maxValues);
 const named = z.record(z.string(), z.number()).readonly();
 const intervals = z.record(z.string(), interval).readonly();
 
@@ -48,17 +49,26 @@ export const modelCalculations = [
   }),
   defineCalculation({
     name: "mixed-model",
-    version: "1",
+    version: "2",
     answers:
       "How does a response depend on columns where rows come in groups, such as the pulls of one spool, and how much of the scatter lies between the groups?",
     formula:
-      "response = fixed effects + group effect + rest, by restricted maximum likelihood; degrees of freedom by Satterthwaite",
+      "response = fixed effects + group effects + rest, by restricted maximum likelihood; degrees of freedom by Satterthwaite",
     source:
-      "H. D. Patterson and R. Thompson, Biometrika 58 (1971), 545-554; F. G. Giesbrecht and J. C. Burns, Biometrics 41 (1985), 477-486",
+      "H. D. Patterson and R. Thompson, Biometrika 58 (1971), 545-554; F. G. Giesbrecht and J. C. Burns, Biometrics 41 (1985), 477-486; D. Bates, M. Maechler, B. Bolker and S. Walker, J. Stat. Softw. 67(1) (2015)",
     input: z.object({
       response,
       fixed: columns.default({}),
-      group: z.array(z.union([z.string(), z.number()])).max(maxValues),
+      group: names,
+      slopes: z
+        .array(z.string())
+        .max(20)
+        .exactOptional()
+        .describe("Names of fixed columns whose slope, too, differs from group to group."),
+      crossed: z
+        .record(z.string().min(1).max(200), names)
+        .exactOptional()
+        .describe("Further groupings of the rows, which may cross the first or lie within it."),
       confidence: confidence.exactOptional(),
     }),
     output: z.object({
@@ -66,11 +76,16 @@ export const modelCalculations = [
       groups: z.number(),
       fixed: named,
       standardErrors: named,
-      satterthwaiteDf: named.exactOptional(),
-      intervals: intervals.exactOptional(),
+      satterthwaiteDf: named,
+      intervals,
       groupSd: z.number(),
       residualSd: z.number(),
       groupShare: z.number(),
+      slopeSds: named.exactOptional(),
+      correlations: list(
+        z.object({ of: z.tuple([z.string(), z.string()]).readonly(), value: z.number() }),
+      ).exactOptional(),
+      crossedSds: named.exactOptional(),
       remlCriterion: z.number(),
     }),
     example: {

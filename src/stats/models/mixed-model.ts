@@ -1,16 +1,25 @@
 import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { studentTQuantile } from "../distributions/student-t.ts";
-import { leastSquares } from "../numeric/least-squares.ts";
-import { sum } from "../numeric/moments.ts";
+import { norm } from "../numeric/moments.ts";
 import { problemsOfShare } from "../values.ts";
+import { type FixedPart, fixedPartOf } from "./fixed-part.ts";
 import { type Columns, dependent, problemsOfColumns, tooFewRows } from "./linear-model.ts";
+import { fitOneGrouping } from "./one-grouping.ts";
+import type { Profile } from "./profile.ts";
+import { fitRandomEffects, type RandomTerm } from "./random-effects.ts";
+
+type Names = readonly (string | number)[];
 
 export type MixedModelInput = {
   readonly response: readonly number[];
   /** Columns with a fixed effect; an intercept is always added. May be empty. */
   readonly fixed: Columns;
   /** Which group (spool, maker) each row belongs to. */
-  readonly group: readonly (string | number)[];
+  readonly group: Names;
+  /** Names of fixed columns whose slope, too, differs from group to group. */
+  readonly slopes?: readonly string[];
+  /** Further groupings of the rows, each with an intercept of its own; they may cross the first or lie within it. */
+  readonly crossed?: Readonly<Record<string, Names>>;
   readonly confidence?: number;
 };
 
@@ -19,250 +28,224 @@ export type MixedModel = {
   readonly groups: number;
   readonly fixed: Readonly<Record<string, number>>;
   readonly standardErrors: Readonly<Record<string, number>>;
-  /** Satterthwaite's; absent for more than 1500 rows. */
-  readonly satterthwaiteDf?: Readonly<Record<string, number>>;
-  readonly intervals?: Readonly<Record<string, readonly [low: number, high: number]>>;
-  /** Scatter between groups and within them, as standard deviations. */
+  readonly satterthwaiteDf: Readonly<Record<string, number>>;
+  readonly intervals: Readonly<Record<string, readonly [low: number, high: number]>>;
+  /** Scatter between groups (where slopes differ: of their intercepts) and of the rest, as standard deviations. */
   readonly groupSd: number;
   readonly residualSd: number;
-  /** Of the variance, the share between groups. */
+  /** Of the variance, the share between groups; where slopes differ, on average over the rows. */
   readonly groupShare: number;
+  /** Of each slope that differs from group to group. */
+  readonly slopeSds?: Readonly<Record<string, number>>;
+  /** Between what differs from group to group, where neither scatter is 0. */
+  readonly correlations?: readonly { readonly of: readonly [string, string]; readonly value: number }[];
+  /** Scatter between the groups of each further grouping. */
+  readonly crossedSds?: Readonly<Record<string, number>>;
   /** −2 × the restricted log-likelihood. */
   readonly remlCriterion: number;
 };
 
 /**
  * How a response depends on columns where rows come in groups (pulls of one spool, of one maker), and how much of the
- * scatter lies between the groups.
+ * scatter lies between the groups. The effect of a column may differ from group to group, and groupings may cross.
  *
- * Two groups or more, one of them with two rows or more; more rows than coefficients. The scatter between groups may come
- * out as 0, with a warning: it is then no larger than chance within groups makes it.
- * Formula: response = fixed effects + group effect + rest, both normal; restricted maximum likelihood over the ratio of the
- * variances; degrees of freedom by Satterthwaite from the observed information.
+ * Two groups or more, one of them with two rows or more; more rows than coefficients; with slopes or further groupings up
+ * to 200 random effects. A scatter may come out as 0, with a warning: it is then no larger than chance makes it.
+ * Formula: response = fixed effects + group effects + rest, all normal; restricted maximum likelihood over the relative
+ * covariances of the group effects; degrees of freedom by Satterthwaite from the observed information.
  * Source: H. D. Patterson and R. Thompson, Biometrika 58 (1971), 545-554; F. G. Giesbrecht and J. C. Burns, Biometrics 41
- * (1985), 477-486.
+ * (1985), 477-486; D. Bates, M. Maechler, B. Bolker and S. Walker, J. Stat. Softw. 67(1) (2015).
  *
  * @example
  * const answer = mixedModel({ response: [55, 53, 54, 26, 37, 32, 78, 91, 85], fixed: {}, group: ["1", "1", "1", "2", "2", "2", "3", "3", "3"] });
  * answer.ok && answer.value.groups // 3
  */
 export function mixedModel(input: MixedModelInput): Result<MixedModel> {
-  const { response, fixed, group, confidence = 0.95 } = input;
+  const { response, fixed, group, slopes = [], crossed = {}, confidence = 0.95 } = input;
   const names = ["intercept", ...Object.keys(fixed)];
   const [problem, ...more] = [
     ...problemsOfColumns(fixed, response, true),
     ...problemsOfGroup(group, response.length),
+    ...Object.entries(crossed).flatMap(([name, of]) =>
+      problemsOfGroup(of, response.length, `crossed.${name}`),
+    ),
+    ...slopes.flatMap((name, i) => problemsOfSlope(name, slopes.indexOf(name) < i, fixed)),
     ...problemsOfShare(confidence, "confidence"),
   ];
   if (problem !== undefined) return refuse(problem, ...more);
   if (response.length <= names.length) return refuse(tooFewRows(response.length, names.length));
-  const rowsOf = new Map<string | number, number[]>();
-  for (const [i, name] of group.entries()) rowsOf.set(name, [...(rowsOf.get(name) ?? []), i]);
-  const clusters = [...rowsOf.values()];
-  const data: Data = { y: response, x: names.map((name) => fixed[name] ?? response.map(() => 1)), clusters };
-  const plain = leastSquares(data.x, response);
-  if (typeof plain === "number") return refuse(dependent(names[plain] as string));
-  const rest = sum([...plain.residuals].map((e) => e * e));
-  if (!(rest > 1e-26 * sum(response.map((y) => y * y)))) return refuse(noRest);
-  const ratio = bestRatio(data);
-  if (ratio === undefined) return refuse(noRest);
-  const best = atRatio(data, ratio);
-  if (best === undefined) return refuse(noRest);
-  const groupSd = Math.sqrt(ratio * best.variance);
-  const named = (value: (j: number) => number) =>
-    Object.fromEntries(names.map((name, j) => [name, value(j)]));
-  const df = response.length <= 1500 ? satterthwaite(data, ratio, best) : undefined;
-  const standardError = (j: number) => Math.sqrt(best.covariance[j]?.[j] as number);
+  const ones = response.map(() => 1);
+  const part = fixedPartOf(
+    names.map((name) => fixed[name] ?? ones),
+    response,
+  );
+  if (typeof part === "number") return refuse(dependent(names[part] as string));
+  if (!(part.scale > 1e-13 * part.length)) return refuse(noRest);
+  const groupings = [group, ...Object.values(crossed)].map(numbered);
+  const plain = slopes.length === 0 && groupings.length === 1;
+  const random = groupings.reduce(
+    (sum, { groups }, i) => sum + groups * (i === 0 ? 1 + slopes.length : 1),
+    0,
+  );
+  if (!plain) {
+    const wrong = problemOfRandom(random, response.length) ?? problemOfTwins(groupings, Object.keys(crossed));
+    if (wrong !== undefined) return refuse(wrong);
+  }
+  const found = plain
+    ? oneGrouping(part, groupings[0] as Grouping)
+    : severalParts(
+        part,
+        groupings,
+        slopes.map((name) => fixed[name] as readonly number[]),
+      );
+  if (found === undefined) return refuse(plain ? noRest : notAtRest);
+  const { covariances, profile, logDeterminant } = found;
+  const freedom = response.length - names.length;
+  const variance = (profile.squares * part.scale ** 2) / freedom;
+  const residualSd = part.scale * Math.sqrt(profile.squares / freedom);
+  const df = found.df(part.combinations);
+  const named = <T>(value: (j: number) => T) => Object.fromEntries(names.map((name, j) => [name, value(j)]));
+  const fixedAt = profile.size - 1 - names.length;
+  const beta = part.coefficients(names.map((_, j) => -(profile.direction[fixedAt + j] as number)));
+  const standardErrors = part.combinations.map((weights) => residualSd * Math.sqrt(spread(profile, weights)));
+  const [first = [], ...others] = covariances;
+  const sds = first.map((row, i) => residualSd * Math.sqrt(row[i] as number));
+  const between = meanVariance(
+    first,
+    slopes.map((name) => fixed[name] as readonly number[]),
+    response.length,
+  );
+  const rest = 1 + others.reduce((sum, own) => sum + (own[0]?.[0] as number), 0);
   return ok(
     {
       n: response.length,
-      groups: clusters.length,
-      fixed: named((j) => best.beta[j] as number),
-      standardErrors: named(standardError),
-      ...(df !== undefined && {
-        satterthwaiteDf: named((j) => df[j] as number),
-        intervals: Object.fromEntries(
-          names.map((name, j) => {
-            const half = studentTQuantile(0.5 + confidence / 2, df[j] as number) * standardError(j);
-            return [name, [(best.beta[j] as number) - half, (best.beta[j] as number) + half] as const];
-          }),
+      groups: (groupings[0] as Grouping).groups,
+      fixed: named((j) => beta[j] as number),
+      standardErrors: named((j) => standardErrors[j] as number),
+      satterthwaiteDf: named((j) => df[j] as number),
+      intervals: named((j) => {
+        const half = studentTQuantile(0.5 + confidence / 2, df[j] as number) * (standardErrors[j] as number);
+        return [(beta[j] as number) - half, (beta[j] as number) + half] as const;
+      }),
+      groupSd: sds[0] as number,
+      residualSd,
+      groupShare: between / (between + rest),
+      ...(slopes.length > 0 && {
+        slopeSds: Object.fromEntries(slopes.map((name, i) => [name, sds[i + 1] as number])),
+        correlations: correlationsOf(["intercept", ...slopes], first),
+      }),
+      ...(others.length > 0 && {
+        crossedSds: Object.fromEntries(
+          Object.keys(crossed).map((name, i) => [
+            name,
+            residualSd * Math.sqrt(others[i]?.[0]?.[0] as number),
+          ]),
         ),
       }),
-      groupSd,
-      residualSd: Math.sqrt(best.variance),
-      groupShare: ratio / (1 + ratio),
-      remlCriterion: best.criterion,
+      remlCriterion:
+        freedom * (1 + Math.log(2 * Math.PI * variance)) + logDeterminant + 2 * part.logDeterminant,
     },
-    warningsFor(ratio, clusters.length, df === undefined),
+    warningsFor(groupings, covariances, Object.keys(crossed)),
   );
 }
 
-type Data = {
-  readonly y: readonly number[];
-  readonly x: readonly (readonly number[])[];
-  readonly clusters: readonly (readonly number[])[];
+type Grouping = { readonly of: Int32Array; readonly groups: number };
+
+type Found = {
+  /** Of each grouping, over the residual variance. */
+  readonly covariances: readonly (readonly (readonly number[])[])[];
+  readonly profile: Profile;
+  readonly logDeterminant: number;
+  readonly df: (combinations: readonly (readonly number[])[]) => number[];
 };
 
-type AtRatio = {
-  readonly beta: readonly number[];
-  readonly covariance: readonly (readonly number[])[];
-  /** Of what is left within groups. */
-  readonly variance: number;
-  readonly criterion: number;
-};
+function oneGrouping(part: FixedPart, { of, groups }: Grouping): Found | undefined {
+  const found = fitOneGrouping(part, of, groups);
+  return found && { ...found, covariances: [[[found.ratio]]] };
+}
 
-/** Everything at a given ratio of the variances, by least squares on rows that were made independent. */
-function atRatio({ y, x, clusters }: Data, ratio: number): AtRatio | undefined {
-  const free = (column: readonly number[]) => {
-    const out = [...column];
-    for (const rows of clusters) {
-      const shrink = 1 - 1 / Math.sqrt(1 + rows.length * ratio);
-      const mean = sum(rows.map((i) => column[i] as number)) / rows.length;
-      for (const i of rows) out[i] = (column[i] as number) - shrink * mean;
-    }
-    return out;
-  };
-  const solved = leastSquares(x.map(free), free(y));
-  if (typeof solved === "number") return undefined;
-  const df = y.length - x.length;
-  const variance = sum([...solved.residuals].map((e) => e * e)) / df;
-  const inverse = solved.influence.map((a) =>
-    solved.influence.map((b) => a.reduce((total, value, i) => total + value * (b[i] as number), 0)),
+function severalParts(
+  part: FixedPart,
+  groupings: readonly Grouping[],
+  slopes: readonly (readonly number[])[],
+): Found | undefined {
+  const n = part.response.length;
+  const ones = new Float64Array(n).fill(1);
+  // Columns of about size 1, so that all parameters of the search are of one size.
+  const scales = [1, ...slopes.map((column) => norm(column) / Math.sqrt(n) || 1)];
+  const columns = [
+    ones,
+    ...slopes.map((column, i) => Float64Array.from(column, (x) => x / (scales[i + 1] as number))),
+  ];
+  const terms = groupings.map(
+    ({ of, groups }, i): RandomTerm => ({ of, groups, columns: i === 0 ? columns : [ones] }),
   );
-  const logGroups = sum(clusters.map((rows) => Math.log1p(rows.length * ratio)));
-  return {
-    beta: [...solved.coefficients],
-    covariance: inverse.map((row) => row.map((value) => value * variance)),
-    variance,
-    criterion: df * (1 + Math.log(2 * Math.PI * variance)) + logGroups - logDeterminant(inverse),
-  };
+  const found = fitRandomEffects(part, terms);
+  return (
+    found && {
+      profile: found.profile,
+      logDeterminant: found.profile.logDeterminant,
+      df: found.df,
+      covariances: found.covariances.map((own, t) =>
+        t > 0
+          ? own
+          : own.map((row, i) => row.map((value, j) => value / (scales[i] as number) / (scales[j] as number))),
+      ),
+    }
+  );
 }
 
-/** The ratio at which the restricted likelihood is largest: a scan over many sizes, then golden section. */
-function bestRatio(data: Data): number | undefined {
-  const criterion = (logRatio: number) =>
-    atRatio(data, Math.exp(logRatio))?.criterion ?? Number.POSITIVE_INFINITY;
-  const zero = atRatio(data, 0)?.criterion;
-  if (zero === undefined) return undefined;
-  const scan = Array.from({ length: 61 }, (_, i) => -15 + 0.5 * i);
-  const values = scan.map(criterion);
-  const at = values.indexOf(Math.min(...values));
-  let low = (scan[at] as number) - 0.5;
-  let high = (scan[at] as number) + 0.5;
-  // The criterion is flat at its least value: golden section brings the ratio to about 1e-8 of itself.
-  const golden = (Math.sqrt(5) - 1) / 2;
-  let left = high - golden * (high - low);
-  let right = low + golden * (high - low);
-  let [atLeft, atRight] = [criterion(left), criterion(right)];
-  while (high - low > 1e-9) {
-    if (atLeft <= atRight) {
-      [high, right, atRight] = [right, left, atLeft];
-      left = high - golden * (high - low);
-      atLeft = criterion(left);
-    } else {
-      [low, left, atLeft] = [left, right, atRight];
-      right = low + golden * (high - low);
-      atRight = criterion(right);
-    }
-  }
-  const found = (low + high) / 2;
-  return criterion(found) < zero - 1e-9 * Math.max(1, Math.abs(zero)) ? Math.exp(found) : 0;
-}
-
-/**
- * Degrees of freedom of each coefficient: 2 C²/(gᵀ A g), C its variance, g the slopes of C in both variances, A the
- * covariance of the variances, twice the inverse of the second derivatives of the criterion.
- */
-function satterthwaite(data: Data, ratio: number, best: AtRatio): number[] {
-  const { x, y, clusters } = data;
-  const n = y.length;
-  // V⁻¹ a, group by group: (a − ratio/(1 + size·ratio) · Σ a)/variance.
-  const inverse = (a: ArrayLike<number>) => {
-    const out = new Float64Array(n);
-    for (const rows of clusters) {
-      const total = rows.reduce((part, i) => part + (a[i] as number), 0);
-      const taken = (ratio / (1 + rows.length * ratio)) * total;
-      for (const i of rows) out[i] = ((a[i] as number) - taken) / best.variance;
-    }
-    return out;
-  };
-  const dot = (a: ArrayLike<number>, b: ArrayLike<number>) => {
-    let total = 0;
-    for (let i = 0; i < a.length; i++) total += (a[i] as number) * (b[i] as number);
-    return total;
-  };
-  const weighted = x.map(inverse);
-  const project = (a: ArrayLike<number>) => {
-    const out = inverse(a);
-    const along = weighted.map((column) => dot(column, a));
-    for (const [j, column] of weighted.entries()) {
-      const times = dot(best.covariance[j] as readonly number[], along);
-      for (let i = 0; i < n; i++) out[i] = (out[i] as number) - (column[i] as number) * times;
-    }
-    return out;
-  };
-  const groupSums = (a: ArrayLike<number>) =>
-    clusters.map((rows) => rows.reduce((part, i) => part + (a[i] as number), 0));
-  const spread = (sums: readonly number[]) => {
-    const out = new Float64Array(n);
-    for (const [g, rows] of clusters.entries()) for (const i of rows) out[i] = sums[g] as number;
-    return out;
-  };
-  // Traces of P, column by column of Z (groups) and of the unit matrix.
-  let [traceGG, traceGE, traceEE] = [0, 0, 0];
-  for (const g of clusters.keys()) {
-    const column = project(spread(clusters.map((_, h) => (h === g ? 1 : 0))));
-    traceGE += dot(column, column);
-    const sums = groupSums(column);
-    traceGG += dot(sums, sums);
-  }
-  for (let i = 0; i < n; i++) {
-    const unit = new Float64Array(n);
-    unit[i] = 1;
-    const column = project(unit);
-    traceEE += dot(column, column);
-  }
-  const w = project(y);
-  const zw = spread(groupSums(w));
-  const pzw = project(zw);
-  const pw = project(w);
-  const hessian = [2 * dot(zw, pzw) - traceGG, 2 * dot(zw, pw) - traceGE, 2 * dot(w, pw) - traceEE] as const;
-  const determinant = hessian[0] * hessian[2] - hessian[1] ** 2;
-  return x.map((_, j) => {
-    const combined = new Float64Array(n);
-    for (const [k, column] of weighted.entries()) {
-      for (let i = 0; i < n; i++)
-        combined[i] = (combined[i] as number) + (column[i] as number) * (best.covariance[j]?.[k] as number);
-    }
-    const sums = groupSums(combined);
-    const [byGroup, byRest] = [dot(sums, sums), dot(combined, combined)];
-    const variance = best.covariance[j]?.[j] as number;
-    // Where groups add nothing, or the curvature says nothing of them, only the rest's variance is in doubt.
-    if (ratio === 0 || !(determinant > 0)) return (2 * variance ** 2 * hessian[2]) / (2 * byRest ** 2);
-    const doubt =
-      (2 * (byGroup ** 2 * hessian[2] - 2 * byGroup * byRest * hessian[1] + byRest ** 2 * hessian[0])) /
-      determinant;
-    return (2 * variance ** 2) / doubt;
+/** The groups' numbers, in the order of first appearance. */
+function numbered(names: Names): Grouping {
+  const known = new Map<string | number, number>();
+  const of = Int32Array.from(names, (name) => {
+    const number = known.get(name) ?? known.size;
+    known.set(name, number);
+    return number;
   });
+  return { of, groups: known.size };
 }
 
-/** By elimination; the matrix is symmetric and positive. */
-function logDeterminant(matrix: readonly (readonly number[])[]): number {
-  const work = matrix.map((row) => [...row]);
+/** wᵀ M w, M the fixed effects' part of the inverse. */
+function spread({ inverse, size }: Profile, weights: readonly number[]): number {
+  const d = size - 1;
+  const from = d - weights.length;
   let total = 0;
-  for (const [k, pivotRow] of work.entries()) {
-    const pivot = pivotRow[k] as number;
-    total += Math.log(pivot);
-    for (const row of work.slice(k + 1)) {
-      const times = (row[k] as number) / pivot;
-      for (let j = k; j < row.length; j++) row[j] = (row[j] as number) - times * (pivotRow[j] as number);
-    }
-  }
+  for (const [i, a] of weights.entries())
+    for (const [j, b] of weights.entries()) total += a * b * (inverse[(from + i) * d + from + j] as number);
   return total;
 }
 
-function problemsOfGroup(group: readonly (string | number)[], n: number): Problem[] {
-  const field = { field: "group" };
+/** The variance between groups at a row, on average over the rows: zᵀ D z with z = 1 and the slopes' columns. */
+function meanVariance(
+  covariance: readonly (readonly number[])[],
+  slopes: readonly (readonly number[])[],
+  n: number,
+): number {
+  const z = (i: number, row: number) => (i === 0 ? 1 : (slopes[i - 1]?.[row] as number));
+  let total = 0;
+  for (const [i, row] of covariance.entries())
+    for (const [j, value] of row.entries()) {
+      let mean = 0;
+      for (let k = 0; k < n; k++) mean += (z(i, k) * z(j, k)) / n;
+      total += value * mean;
+    }
+  return total;
+}
+
+function correlationsOf(names: readonly string[], covariance: readonly (readonly number[])[]) {
+  const sd = (i: number) => Math.sqrt(covariance[i]?.[i] as number);
+  return names.flatMap((name, i) =>
+    names.slice(0, i).flatMap((other, j) => {
+      if (!(sd(i) > 0 && sd(j) > 0)) return [];
+      const value = (covariance[i]?.[j] as number) / sd(i) / sd(j);
+      return [{ of: [other, name] as const, value: Math.min(1, Math.max(-1, value)) }];
+    }),
+  );
+}
+
+function problemsOfGroup(group: Names, n: number, name = "group"): Problem[] {
+  const field = { field: name };
   if (group.length !== n) {
     return [
       {
@@ -298,31 +281,102 @@ function problemsOfGroup(group: readonly (string | number)[], n: number): Proble
   ];
 }
 
-function warningsFor(ratio: number, groups: number, many: boolean): Warning[] {
+function problemsOfSlope(name: string, twice: boolean, fixed: Columns): Problem[] {
+  if (Object.hasOwn(fixed, name) && !twice) return [];
   return [
-    ...(ratio > 0
-      ? []
-      : [
-          {
-            code: "STAT_DEGENERATE" as const,
-            message:
-              "The groups differ no more than chance within them explains; their scatter comes out as 0.",
-          },
-        ]),
-    ...(groups >= 5
-      ? []
-      : [
-          {
-            code: "STAT_APPROXIMATE" as const,
-            message: `${groups} groups say little of the scatter between groups.`,
-            found: String(groups),
-          },
-        ]),
-    ...(many
-      ? [{ code: "STAT_VALUE" as const, message: "Degrees of freedom are worked out for up to 1500 rows." }]
-      : []),
+    {
+      code: "INPUT_FIELD",
+      message: twice
+        ? "A slope is named twice."
+        : "A slope that differs between groups needs its fixed column.",
+      where: { field: "slopes" },
+      found: name,
+      expected: `names out of ${Object.keys(fixed).join(", ") || "no columns"}, each once`,
+    },
   ];
 }
+
+const mostRandom = 200;
+
+function problemOfRandom(random: number, n: number): Problem | undefined {
+  if (random > mostRandom)
+    return {
+      code: "STAT_VALUE",
+      message: `Slopes that differ, or several groupings, are worked out for up to ${mostRandom} random effects.`,
+      where: { field: "group" },
+      found: String(random),
+      expected: `${mostRandom} or fewer`,
+    };
+  if (random < n) return undefined;
+  return {
+    code: "STAT_TOO_FEW",
+    message: `${random} random effects need ${random + 1} rows, have ${n}.`,
+    where: { field: "response" },
+    found: String(n),
+    expected: `${random + 1} or more`,
+  };
+}
+
+/** Two groupings that are one: their scatters cannot be told apart. */
+function problemOfTwins(groupings: readonly Grouping[], names: readonly string[]): Problem | undefined {
+  for (const [i, a] of groupings.entries())
+    for (const b of groupings.slice(0, i))
+      if (a.groups === b.groups && a.of.every((number, row) => number === b.of[row]))
+        return {
+          code: "STAT_DEGENERATE",
+          message: "Two groupings put the same rows together, so their scatters cannot be told apart.",
+          where: { field: `crossed.${names[i - 1]}` },
+          wayOut: "Leave one of them out.",
+        };
+  return undefined;
+}
+
+function warningsFor(
+  groupings: readonly Grouping[],
+  covariances: Found["covariances"],
+  crossed: readonly string[],
+): Warning[] {
+  return groupings.flatMap(({ groups }, t): Warning[] => {
+    const of = t === 0 ? "" : ` of ${crossed[t - 1]}`;
+    const own = covariances[t] as Found["covariances"][0];
+    const none = own.some((row, i) => !((row[i] as number) > 1e-12));
+    const bound =
+      !none && correlationsOf(own.map(String), own).some(({ value }) => Math.abs(value) > 1 - 1e-9);
+    return [
+      ...(none
+        ? [
+            {
+              code: "STAT_DEGENERATE" as const,
+              message: `The groups${of} differ no more than chance within them explains; their scatter comes out as 0.`,
+            },
+          ]
+        : []),
+      ...(bound
+        ? [
+            {
+              code: "STAT_DEGENERATE" as const,
+              message: `What differs between the groups${of} comes out as wholly correlated: fewer slopes would say as much.`,
+            },
+          ]
+        : []),
+      ...(groups >= 5
+        ? []
+        : [
+            {
+              code: "STAT_APPROXIMATE" as const,
+              message: `${groups} groups${of} say little of the scatter between groups.`,
+              found: String(groups),
+            },
+          ]),
+    ];
+  });
+}
+
+const notAtRest: Problem = {
+  code: "STAT_NOT_SETTLED",
+  message: "The search for the scatter between groups did not come to rest, so no numbers can be given.",
+  where: { field: "response" },
+};
 
 const noRest: Problem = {
   code: "STAT_DEGENERATE",
