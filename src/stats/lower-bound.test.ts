@@ -168,6 +168,23 @@ describe("lowerBound", () => {
   });
 });
 
+describe("the confidence that a sentence names, rounded down to a tenth", () => {
+  // Algebra: 1 - 0.9² = 0.19, 1 - 0.9³ = 0.271, 1 - 0.5³ = 0.875; 1 - 0.95³ = 0.142625, 1 - 0.9²⁸ = 0.94767.
+  it.each([
+    [2, 0.9, "19 %"],
+    [3, 0.9, "27.1 %"],
+    [3, 0.5, "87.5 %"],
+    [3, 0.95, "14.2 %"],
+    [28, 0.9, "94.7 %"],
+    // 1 - 0.5⁴⁵ is short of all by 3e-14, and 1 - 0.9999 is 0.01 %.
+    [45, 0.5, "99.9 %"],
+    [1, 0.9999, "less than 0.1 %"],
+  ])("the lowest of %i at %f: %s", (n, content, said) => {
+    const values = Array.from({ length: n }, (_, i) => 50 + i);
+    expect(bounded({ values, method: "lowest", content }).meaning).toContain(` with ${said} confidence`);
+  });
+});
+
 describe("distributionFreeOrder", () => {
   // CMH-17-1G, tables 8.5.12 and 8.5.13; Wilks (1941) and ISO 16269-6:2014 for the others.
   it.each<[number, number, number, number | undefined]>([

@@ -394,6 +394,7 @@ export function percent(share: number): string {
 
 /** The same rounded down to a tenth, so that a sentence never claims more than there is. */
 function percentDown(share: number): string {
-  const tenths = Math.floor(1000 * share) / 10;
+  // 1 - 0.9³ is 0.271, but comes out a hair below it: such a hair is no tenth less. What is short of all is not all.
+  const tenths = Math.min(Math.floor(1000 * (share + 1e-12)), share < 1 ? 999 : 1000) / 10;
   return tenths === 0 && share > 0 ? "less than 0.1 %" : `${tenths} %`;
 }
