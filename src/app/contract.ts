@@ -1,4 +1,12 @@
 import type {
+  BoundAtCount,
+  BuryFactor,
+  BuryTruth,
+  ExpectedScatter,
+  HowMany,
+  PlanBudget,
+  PlanChange,
+  ProposedBuries,
   SeriesFindings,
   SeriesSlipOrBreak,
   SlipOrBreakPlan,
@@ -6,6 +14,7 @@ import type {
 } from "../findings/mod.ts";
 import type { Problem, Result } from "../problem/mod.ts";
 import type { AssessedRig, Choice, PullsOfCell } from "../rig/mod.ts";
+import type { Factor, PlannedPull } from "../series/mod.ts";
 import type { ComparedRecipe, CutSheet, LearnedNumber, Nesting, SpoolRest } from "../splice/mod.ts";
 import type {
   CalibrationPoint,
@@ -76,6 +85,45 @@ export type ProgramAnswer =
 
 /** What was learned of one number for one rope and recipe. */
 export type LearnedForPair = LearnedNumber & { readonly ropeId: string; readonly recipeId: string };
+
+/** What the plan of a series needs and can tell, before anything is pulled. */
+export type SeriesPlan = {
+  readonly seriesId: string;
+  readonly title: string;
+  readonly factors: readonly Factor[];
+  readonly cells: number;
+  readonly pullsPerCell: number;
+  /** Specimens that the series has already. */
+  readonly made: number;
+  readonly scatter: ExpectedScatter;
+  readonly howMany: HowMany;
+  readonly bounds: {
+    readonly content: number;
+    readonly confidence: number;
+    readonly rows: readonly BoundAtCount[];
+  };
+  /** Where bury is varied: its levels, what is assumed, and levels that would place the turn. */
+  readonly bury?: BuryFactor & {
+    readonly pullsPerLevel: number;
+    readonly chance: number;
+    readonly truth: BuryTruth;
+    /** The bury at which slipping first has the chance, in the assumed world. */
+    readonly trueBury?: number;
+    /** Of the estimate, in diameters, at the plan's levels; refused where they place nothing. */
+    readonly standardError?: Result<number>;
+    readonly proposed: Result<ProposedBuries>;
+  };
+  /** The pulls that are still wanted, in the drawn order; spools by their ids. */
+  readonly order: Result<readonly PlannedPull[]>;
+  /** Absent until rope, recipe and length are said. */
+  readonly budget?: Result<PlanBudget>;
+  readonly time?: { readonly minutesEach: number; readonly totalMinutes: number; readonly says: string };
+  /** What was changed in the plan after pulls existed, and what that does to the inference. */
+  readonly changes: readonly PlanChange[];
+};
+
+/** A pull of the plan with the label of the specimen made for it. */
+export type PlannedSpecimen = PlannedPull & { readonly label: string };
 
 export type SpoolAndRest = { readonly spool: StoredRecord<"spool">; readonly rest: SpoolRest };
 
@@ -277,6 +325,11 @@ export interface App {
   nestCuts(seriesId: string, input: unknown): Promise<Result<readonly NestedRope[]>>;
   /** Recipes and ropes of a series side by side. */
   recipesCompared(seriesId: string): Promise<Result<readonly ComparedRecipe[]>>;
+
+  /** What the plan of a series needs and can tell: how many, which buries, in which order, what it takes. */
+  plan(seriesId: string, input?: unknown): Promise<Result<SeriesPlan>>;
+  /** Makes the specimens that the plan still wants, in the drawn order, all or none. */
+  makePlanned(seriesId: string, input?: unknown): Promise<Result<readonly StoredRecord<"specimen">[]>>;
 
   /** In this rig, which part is the weakest, and with what margin? */
   assessRig(rigId: string): Promise<Result<AssessedRig>>;

@@ -6,6 +6,7 @@ import { findings } from "./use-cases/judge.ts";
 import { loadDemo } from "./use-cases/load-demo.ts";
 import { overview } from "./use-cases/overview.ts";
 import { addPicture, getPicture, removePicture } from "./use-cases/pictures.ts";
+import { makePlanned, plan } from "./use-cases/plan.ts";
 import { getPull } from "./use-cases/pulls.ts";
 import {
   getRecording,
@@ -80,8 +81,8 @@ export function createApp(effects: Effects): App {
 
     findings: (seriesId) => findings(effects, seriesId),
     slipOrBreak: (seriesId, asked, about) => slipOrBreak(effects, slips, seriesId, asked, about),
-    previewReport: (seriesId) => previewReport(effects, traces, seriesId),
-    publishReport: (seriesId) => publishReport(effects, traces, seriesId),
+    previewReport: (seriesId) => previewReport(effects, traces, slips, seriesId),
+    publishReport: (seriesId) => publishReport(effects, traces, slips, seriesId),
     report: (id) => getReport(effects, id),
     reports: () => store.read.listReports(),
 
@@ -92,6 +93,9 @@ export function createApp(effects: Effects): App {
     spools: () => spools(effects),
     nestCuts: (seriesId, input) => nestCuts(effects, seriesId, input),
     recipesCompared: (seriesId) => recipesCompared(effects, seriesId),
+
+    plan: (seriesId, input) => plan(effects, seriesId, input),
+    makePlanned: (seriesId, input) => makePlanned(effects, seriesId, input),
 
     assessRig: (rigId) => assessStoredRig(effects, rigId),
     cellsForUse: () => cellsForUse(effects),

@@ -28,6 +28,7 @@ export type {
   Reread,
   RereadChange,
   SeriesOverview,
+  SeriesPlan,
   SpoolAndRest,
 } from "./contract.ts";
 export { createApp } from "./create-app.ts";
@@ -62,6 +63,7 @@ export {
 export { pullsChangeFields } from "./use-cases/change-and-read.ts";
 export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
+export { makePlannedFields, planFields } from "./use-cases/plan.ts";
 export { rereadFields } from "./use-cases/reread.ts";
 export { choiceFields } from "./use-cases/rigs.ts";
 export { slipOrBreakFields } from "./use-cases/slip-or-break.ts";

@@ -54,6 +54,7 @@ export {
   type ScatterOfCell,
   typedScatter,
 } from "./planning/scatter.ts";
+export { scatterOfCells } from "./planning/scatter-of-cells.ts";
 export {
   decimalsFor,
   forceFigures,
@@ -69,7 +70,7 @@ export {
   type SlipOrBreakPlan,
   type SlipOrBreakRefits,
 } from "./slip-or-break/plan.ts";
-export { pullsForSlipOrBreak } from "./slip-or-break/pulls-of-series.ts";
+export { pullsForSlipOrBreak, variesBury } from "./slip-or-break/pulls-of-series.ts";
 export { fewestRefits, mostCovariates, mostPulls, mostRefits } from "./slip-or-break/sample.ts";
 export type {
   LeftOutPull,
