@@ -259,8 +259,13 @@ describe("what users write stays text", () => {
   test.each(corpus)("%j", async (evil) => {
     const html = renderReport(poisoned(evil));
     const clean = renderReport(poisoned("harmless"));
-    // The same elements, one for one: no text of a user's became an element, and none took one away.
-    expect(elements(html)).toEqual(elements(clean));
+    // The same elements, one for one: no text of a user's became an element, and none took one away; but for the emphasis and
+    // code that Markdown makes of a tester's own words.
+    const withoutMarkdown = (page: string) => {
+      const { em: _, code: __, ...others } = elements(page);
+      return others;
+    };
+    expect(withoutMarkdown(html)).toEqual(withoutMarkdown(clean));
     expect(addresses(html).filter((address) => !address.startsWith("data:"))).toEqual([]);
     for (const unfit of ["\u0000", "\u0008", "\u202E"]) expect(html.includes(unfit)).toBe(false);
     expect(await faults(html)).toEqual([]);
