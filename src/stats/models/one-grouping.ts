@@ -25,9 +25,12 @@ export function fitOneGrouping(
 ): OneGrouping | undefined {
   const { within, sizes, between, counts, size } = gather(fixed, of, groups);
   const freedom = fixed.response.length - fixed.columns.length;
+  // Filled anew by each evaluation.
+  const matrix = new Float64Array(size * size);
+  const slope = new Float64Array(size * size);
   const at = (ratio: number) => {
-    const matrix = within.slice();
-    const slope = new Float64Array(size * size);
+    matrix.set(within);
+    slope.fill(0);
     let [ofGroups, ofGroupsSlope] = [0, 0];
     for (const [s, m] of sizes.entries()) {
       const w = 1 / (1 + m * ratio);
@@ -44,7 +47,6 @@ export function fitOneGrouping(
     const { logDeterminant, squares } = slopesOf(profile, slope);
     return {
       profile,
-      slope,
       logDeterminant: profile.logDeterminant + ofGroups,
       criterion: profile.logDeterminant + ofGroups + freedom * Math.log(profile.squares),
       bent: logDeterminant + ofGroupsSlope + (freedom * squares) / profile.squares,
@@ -53,20 +55,21 @@ export function fitOneGrouping(
   const zero = at(0);
   if (zero === undefined) return undefined;
   // Every place where the criterion stops falling, between ratios of e⁻¹⁵ and e³⁰.
-  let best = { ratio: 0, ...zero };
+  let [ratio, least] = [0, zero.criterion];
   const bentAt = (log: number) => at(Math.exp(log))?.bent ?? Number.POSITIVE_INFINITY;
   let falls = bentAt(lowest) < 0;
   for (let log = lowest; log < highest; log += step) {
     const next = bentAt(log + step);
     if (falls && next >= 0) {
-      const ratio = Math.exp(findRoot(bentAt, log, log + step));
-      const found = at(ratio);
-      if (found !== undefined && found.criterion < best.criterion) best = { ratio, ...found };
+      const there = Math.exp(findRoot(bentAt, log, log + step));
+      const criterion = at(there)?.criterion ?? Number.POSITIVE_INFINITY;
+      if (criterion < least) [ratio, least] = [there, criterion];
     }
     falls = next < 0;
   }
-  if (falls) return undefined;
-  const { ratio, profile, slope, logDeterminant } = best;
+  const best = falls ? undefined : at(ratio);
+  if (best === undefined) return undefined;
+  const { profile, logDeterminant } = best;
   return {
     ratio,
     profile,
