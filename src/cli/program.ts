@@ -26,6 +26,7 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addRead,
     addImport,
     addSeries,
+    addPlan,
     addFindings,
     addBound,
     addSlipOrBreak,
@@ -103,6 +104,29 @@ function addSeries(program: Command, terminal: Terminal, report: Report): void {
   finish(command, "bitterend series").action(async (options) => {
     const { listSeries } = await import("./commands/series.ts");
     report(await listSeries(options, terminal));
+  });
+}
+
+function addPlan(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("plan")
+    .description("Say how many pulls a series needs, which buries, in which order, and what it takes.")
+    .argument("<series>", "the id of the series; `bitterend series` lists them")
+    .option("--seed <number>", "the seed by which the order of pulling is drawn", readWhole, 1)
+    .option("--difference <percent>", "the difference worth knowing, of the mean (default: 10)", readAbove0)
+    .option("--power <percent>", "how often such a difference is to be found (default: 80)", readAbove0)
+    .option("--cv <percent>", "scatter within a cell (default: the book's own, or 8)", readAbove0)
+    .option("--spool <id...>", "the spools to take from, evenly")
+    .option("--maker <name...>", "the makers, evenly")
+    .option("--rope <id>", "the rope, where no spool is named")
+    .option("--recipe <id>", "the recipe, for the rope that it takes")
+    .option("--length <mm>", "the finished length, inside, slack", readAbove0)
+    .option("--minutes <number>", "making and pulling one specimen", readAbove0)
+    .option("--make", "make the specimens that the plan still wants: all or none")
+    .addOption(bookOption(program));
+  finish(command, "bitterend plan ser-7k3qx9tbm4 --seed 7 --difference 8").action(async (series, options) => {
+    const { showPlan } = await import("./commands/plan.ts");
+    report(await showPlan(series, options, terminal));
   });
 }
 

@@ -12,6 +12,7 @@ import { describeRoutes } from "./open-api.ts";
 import { aboutRoutes } from "./routes/about.ts";
 import { calculationRoutes } from "./routes/calculations.ts";
 import { pictureRoutes } from "./routes/pictures.ts";
+import { planRoutes } from "./routes/plan.ts";
 import { readingRoutes } from "./routes/readings.ts";
 import { recordingRoutes } from "./routes/recordings.ts";
 import { recordRoutes } from "./routes/records.ts";
@@ -93,6 +94,7 @@ export function buildServer(options: ServerOptions): FastifyInstance {
     for (const addRoutes of [
       recordRoutes,
       seriesRoutes,
+      planRoutes,
       recordingRoutes,
       readingRoutes,
       pictureRoutes,

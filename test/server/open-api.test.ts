@@ -59,6 +59,7 @@ test("covers every address of the API", () => {
   const others = [
     "get /api/series/{id}/overview",
     "get /api/series/{id}/findings",
+    "get /api/series/{id}/slip-or-break",
     "get /api/series/{id}/report",
     "post /api/series/{id}/reports",
     "get /api/reports",
@@ -70,6 +71,8 @@ test("covers every address of the API", () => {
     "get /api/series/{id}/cut-sheet",
     "get /series/{id}/cut-sheet",
     "post /api/series/{id}/nesting",
+    "post /api/series/{id}/plan",
+    "post /api/series/{id}/planned-specimens",
     "get /api/rigs/{id}/assessment",
     "get /api/cells-for-use",
     "post /api/connector-choices",
