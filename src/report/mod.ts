@@ -16,6 +16,7 @@ export { figureIntervals, type IntervalFigure, type IntervalRow } from "./figure
 export { figureClaims, figureEffects, figureScatterParts } from "./figure-mattered.ts";
 export { markWords, outcomeMark } from "./figure-parts.ts";
 export { figurePlaces } from "./figure-places.ts";
+export { figureSlipOrBreak, type SlipOrBreakFigure } from "./figure-slip-or-break.ts";
 export { figureStrip, type StripFigure } from "./figure-strip.ts";
 export { figureTrace, type TraceScales, thinWindow, traceScales } from "./figure-trace.ts";
 export { type FilmCaptions, filmCaptions } from "./film-captions.ts";

@@ -8,11 +8,12 @@ import { matteredSection, outsideSection } from "./sections/mattered.ts";
 import { methodSection, uncertaintySection } from "./sections/method.ts";
 import { leftOutSection, pullsSection, tracesSection } from "./sections/pulls.ts";
 import { picturesSection, recordingsSection, revisionLine, sourcesSection } from "./sections/records.ts";
+import { slipOrBreakSection } from "./sections/slip-or-break.ts";
 import { style } from "./style.ts";
 import type { ReportInput } from "./types.ts";
 
 /**
- * A series as one HTML page that stands by itself: the answer first, then the figure, the numbers, what mattered, what
+ * A series as one HTML page that stands by itself: the answer first, then the figure, slip or break, the numbers, what mattered, what
  * others say, each pull, how it was done, what was left out, how sure it is, cautions, sources, recordings.
  *
  * The page asks nothing of a network and runs no script (its own content security policy forbids both); the data lie in
@@ -46,6 +47,7 @@ ${ownWords("The question, in the tester’s words", series.question)}
 <main>
 ${answerSection(input)}
 ${stripSection(input)}
+${slipOrBreakSection(input)}
 ${cellsSection(input)}
 ${matteredSection(input)}
 ${outsideSection(input)}

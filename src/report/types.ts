@@ -1,4 +1,4 @@
-import type { SeriesFindings } from "../findings/mod.ts";
+import type { SeriesFindings, SeriesSlipOrBreak } from "../findings/mod.ts";
 import type { BenchFields, HardwareFields, LoadCellFields, SeriesFields } from "../series/mod.ts";
 import type { RecipeFields, RopeFields } from "../splice/mod.ts";
 import type { PullReading, TraceWindow } from "../trace/mod.ts";
@@ -18,6 +18,8 @@ export type PullDetails = {
 export type ReportInput = {
   readonly series: SeriesFields & { readonly id: string };
   readonly findings: SeriesFindings;
+  /** Where the plan varies the bury, and pulls have what that asks for. */
+  readonly slipOrBreak?: SeriesSlipOrBreak;
   readonly ropes: readonly RopeFields[];
   readonly recipes: readonly RecipeFields[];
   readonly benches: readonly (BenchFields & {

@@ -1,2 +1,12 @@
 /** The report's figures that the screens show; a file of its own, so that they are fetched only where they are drawn. */
-export { figureCalibration, figureStrip } from "../report/mod.ts";
+export {
+  drawRig,
+  figureCalibration,
+  figureClaims,
+  figureEffects,
+  figureForest,
+  figurePlaces,
+  figureScatterParts,
+  figureSlipOrBreak,
+  figureStrip,
+} from "../report/mod.ts";

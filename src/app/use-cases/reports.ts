@@ -1,3 +1,4 @@
+import { variesBury } from "../../findings/mod.ts";
 import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { type ReportInput, renderReport } from "../../report/mod.ts";
 import { type TraceWindow, traceWindow } from "../../trace/mod.ts";
@@ -8,6 +9,7 @@ import { programVersion } from "../version.ts";
 import { readingAtSpecimen, windowAtSpecimen } from "./at-specimen.ts";
 import { byId, findingsOf, forceFactor, present } from "./judge.ts";
 import { holdingsOf, type SeriesHoldings } from "./overview.ts";
+import { type SlipOrBreakWork, slipOrBreakOf } from "./slip-or-break.ts";
 import type { TraceCache } from "./trace-cache.ts";
 import { notFound, orTrouble, transact } from "./transact.ts";
 
@@ -21,10 +23,11 @@ const maxPicturesBytes = 60_000_000;
 export async function previewReport(
   effects: Effects,
   traces: TraceCache,
+  slips: SlipOrBreakWork,
   seriesId: string,
 ): Promise<Result<string>> {
   return orTrouble(async () => {
-    const input = await reportInput(effects, traces, seriesId);
+    const input = await reportInput(effects, traces, slips, seriesId);
     return input.ok ? ok(renderReport(input.value), input.warnings) : input;
   });
 }
@@ -33,10 +36,11 @@ export async function previewReport(
 export async function publishReport(
   effects: Effects,
   traces: TraceCache,
+  slips: SlipOrBreakWork,
   seriesId: string,
 ): Promise<Result<StoredReport>> {
   return orTrouble(async () => {
-    const input = await reportInput(effects, traces, seriesId);
+    const input = await reportInput(effects, traces, slips, seriesId);
     if (!input.ok) return input;
     // The number is taken and the page made inside the transaction, so that no two pages get the same number.
     return transact(effects.store, async (book) => {
@@ -72,6 +76,7 @@ export async function getReport(
 async function reportInput(
   effects: Effects,
   traces: TraceCache,
+  slips: SlipOrBreakWork,
   seriesId: string,
 ): Promise<Result<ReportInput>> {
   const gathered = await transact(effects.store, async (book) => {
@@ -85,6 +90,8 @@ async function reportInput(
   const curves = await curvesOf(effects, traces, held);
   if (!curves.ok) return curves;
 
+  // Only where the plan asks for it; a refusal says why nothing can be said, and the rest of the report says that already.
+  const bury = variesBury(held.series.factors) ? await slipOrBreakOf(effects, slips, held) : undefined;
   const specimens = held.specimens.filter(({ id }) => held.pulls.some((pull) => pull.specimenId === id));
   const ropeIds = new Set(
     specimens.map(({ ropeId, spoolId }) => ropeId ?? byId(held.spools, spoolId)?.ropeId),
@@ -95,6 +102,7 @@ async function reportInput(
     {
       series: held.series,
       findings: findingsOf(held),
+      ...(bury?.ok ? { slipOrBreak: bury.value } : {}),
       ropes: held.ropes.filter(({ id }) => ropeIds.has(id)),
       recipes: held.recipes.filter(({ id }) => recipeIds.has(id)),
       benches: held.benches

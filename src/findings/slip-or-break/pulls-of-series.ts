@@ -70,6 +70,11 @@ export function pullsForSlipOrBreak(
   });
 }
 
+/** Whether a plan varies the bury. */
+export function variesBury(factors: readonly Factor[]): boolean {
+  return factorOfBury(factors) !== undefined;
+}
+
 /** The factor of a plan that is the bury: the one whose name says so, else the only one in diameters that is no taper. */
 function factorOfBury(factors: readonly Factor[]): Factor | undefined {
   const named = factors.find(({ name }) => /\bbury\b/i.test(name));

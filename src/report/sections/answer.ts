@@ -12,9 +12,14 @@ export function answerSection({ findings, series }: ReportInput): Markup {
   const rest = findings.warnings.filter(({ message }) => !said.has(message));
   return markup`<section aria-labelledby="answer"><h2 id="answer">What these pulls show</h2>
 <p class="note">Each sentence is computed from the pulls; nobody wrote it.</p>
-<ol class="answers">${findings.findings.map((finding, index) => answer(finding, names, findings.findings.slice(0, index)))}</ol>
+${answers(findings.findings, names)}
 ${rest.length === 0 ? "" : markup`<h3>With care</h3>${cares(rest)}`}
 ${ownWords("The tester’s own conclusions", series.conclusions)}</section>`;
+}
+
+/** Findings as sentences, one under the other. */
+export function answers(findings: readonly Finding[], names: ReadonlyMap<string, string>): Markup {
+  return markup`<ol class="answers">${findings.map((finding, index) => answer(finding, names, findings.slice(0, index)))}</ol>`;
 }
 
 /** The figure with every pull, drawn once for wide pages and once for narrow ones. */
@@ -31,7 +36,7 @@ function answer(finding: Finding, names: ReadonlyMap<string, string>, before: re
   const told = new Set(before.flatMap(({ warnings }) => warnings.map(({ message }) => message)));
   const fresh = finding.warnings.filter(({ message }) => !told.has(message));
   const again = fresh.length < finding.warnings.length;
-  const lead = ["strength", "strongest", "weakest", "slipped"].includes(finding.id);
+  const lead = ["strength", "strongest", "weakest", "slipped", "slip-or-break-length"].includes(finding.id);
   return markup`<li><p class="sentence${lead ? " lead" : ""}">${kept(finding.sentence)}</p>
 <p class="rests">${restsOn(finding, names)}${finding.method}</p>${cares(fresh)}${again ? markup`<p class="care"><b>!</b>What was said above with care of these pulls holds here too.</p>` : ""}</li>`;
 }
