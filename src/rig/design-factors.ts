@@ -28,8 +28,21 @@ export const designFactors: readonly DesignFactor[] = [
   {
     field: "Marine lifting, fibre slings",
     factor: 2.3,
-    dividesWhat: "minimum strength with its own termination; 2.3 is the least overall factor",
+    dividesWhat:
+      "minimum strength with its own termination; 2.3 is the least overall factor, 2.0 the material factor of HMPE",
     source: "Marine lifting guideline 0027/ND revision 11, 2016",
+  },
+  {
+    field: "Permanent mooring, creep, mobile unit",
+    factor: 3,
+    dividesWhat: "a margin for creep; what it divides stands in the source",
+    source: "DNV-OS-E303",
+  },
+  {
+    field: "Permanent mooring, creep, long-term",
+    factor: [5, 8],
+    dividesWhat: "a margin for creep; what it divides stands in the source",
+    source: "DNV-OS-E303",
   },
   {
     field: "Lifting slings, textile (Europe)",

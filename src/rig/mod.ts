@@ -21,6 +21,7 @@ export {
   weakestPart,
 } from "./chance/weakest-part.ts";
 export { type Candidate, type Choice, chooseConnectors } from "./choose-connectors.ts";
+export { type CustomaryBend, customaryBends } from "./customary-bend.ts";
 export { type DesignFactor, designFactors } from "./design-factors.ts";
 export { type RigFields, type RigLoad, type RigPart, rigFields } from "./rig.ts";
 export { type ForceRange, type RigForces, rangeWords, rigForces } from "./rig-forces.ts";

@@ -19,6 +19,7 @@ const PullPage = page(() => import("./pages/pull-page.tsx"));
 const Judge = page(() => import("./pages/judge.tsx"));
 const Tell = page(() => import("./pages/tell.tsx"));
 const Use = page(() => import("./pages/use.tsx"));
+const RigPage = page(() => import("./pages/rig.tsx"));
 const BenchBook = page(() => import("./pages/bench-book.tsx"));
 const Help = page(() => import("./pages/help.tsx"));
 const NotFound = page(() => import("./pages/not-found.tsx"));
@@ -86,6 +87,7 @@ function Pages() {
       <Route path="/series/:id/judge" component={Judge} />
       <Route path="/series/:id/tell" component={Tell} />
       <Route path="/series/:id/use" component={Use} />
+      <Route path="/series/:id/use/:rigId" component={RigPage} />
       <Route path="/bench-book" component={BenchBook} />
       <Route path="/help" component={Help} />
       <Route default component={NotFound} />

@@ -4,6 +4,7 @@ import "./styles/line.css";
 import "./styles/forms.css";
 import "./styles/tables.css";
 import "./styles/trace.css";
+import "./styles/rig.css";
 import { render } from "preact";
 import { App } from "./app.tsx";
 

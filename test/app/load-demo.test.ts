@@ -22,7 +22,23 @@ describe("the demo", () => {
     );
     expect(valueIn(await app.findings(series?.id ?? "")).cells.length).toBeGreaterThan(1);
     expect(valueIn(await app.loadDemo())).toBe(false);
-    expect(await app.list("series")).toHaveLength(1);
+    expect(await app.list("series")).toHaveLength(2);
+  });
+
+  it("has a rig that rests on its pulls, holds nobody, and says that it permits nothing", async () => {
+    const { app } = await openApp();
+    valueIn(await app.loadDemo());
+    const [rig] = await app.list("rig");
+    expect(rig?.name).toContain("(simulated)");
+    const answer = await app.assessRig(rig?.id ?? "");
+    expect(answer.ok && answer.warnings.map(({ code }) => code)).toContain("RIG_SIMULATED");
+    const assessed = valueIn(answer);
+    expect(assessed.parts.map(({ n }) => n)).toEqual([undefined, 6, undefined, undefined, 6, undefined]);
+    // A load that is nearly all: 7 of 18 m from the left, 0.9 m below the chord: H = 900 · 7 · 11 / (18 · 0.9) = 4278 N.
+    expect(assessed.forces.line?.horizontalN).toBeGreaterThan(4278);
+    expect(assessed.forces.line?.horizontalN).toBeLessThan(4278 * 1.02);
+    const { choices } = valueIn(await app.chooseConnectors({ loadN: 4000, factor: 5 }));
+    expect(choices.length).toBeGreaterThanOrEqual(2);
   });
 
   it("is not put into a book that holds something", async () => {

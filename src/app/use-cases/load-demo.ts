@@ -8,6 +8,8 @@ import { contextOf, groupByCalibration } from "./read-anew.ts";
 import { createIn } from "./records.ts";
 import { orTrouble, transact } from "./transact.ts";
 
+type RaftScenario = ReturnType<typeof import("../demo/raft.ts").raftScenario>;
+
 /** The fact that keeps the demo from coming back after somebody removed it. */
 const demoFact = "demo";
 
@@ -16,8 +18,10 @@ export async function loadDemo(effects: Effects): Promise<Result<boolean>> {
   return orTrouble(async () => {
     if (!(await isNew(effects.store.read))) return ok(false);
     // Loaded by need: only the first start of a new book makes the demo.
-    const { demoScenario } = await import("../demo/demo-scenario.ts");
+    const { demoScenario, demoSeed } = await import("../demo/demo-scenario.ts");
+    const { raftScenario } = await import("../demo/raft.ts");
     const scenario = demoScenario();
+    const raft = raftScenario(demoSeed + 2);
     const importedAt = effects.now();
     const cells = cellsIn(scenario);
     const readings: ReadingOfRecording[] = [];
@@ -25,7 +29,7 @@ export async function loadDemo(effects: Effects): Promise<Result<boolean>> {
       readings.push(await readingOf(effects, recording, cells, importedAt));
     return transact(effects.store, async (book) => {
       if (!(await isNew(book))) return ok(false);
-      const ids = await storeRecords(effects, book, scenario);
+      const ids = await storeRecords(effects, book, scenario, raft);
       for (const [place, recording] of scenario.recordings.entries())
         await storeRecording(effects, book, recording, {
           read: readings[place] as ReadingOfRecording,
@@ -33,6 +37,7 @@ export async function loadDemo(effects: Effects): Promise<Result<boolean>> {
           ids,
           demoSeriesId: scenario.series.id,
         });
+      await storeRaft(effects, book, raft, ids);
       await book.setFact(demoFact, "loaded");
       return ok(true);
     });
@@ -72,6 +77,7 @@ async function storeRecords(
   effects: Effects,
   book: StoreWork,
   scenario: DemoScenario,
+  raft: RaftScenario,
 ): Promise<ReadonlyMap<string, string>> {
   const ids = new Map<string, string>();
   // In this order a record comes after those it speaks of.
@@ -83,8 +89,8 @@ async function storeRecords(
     ["load-cell", scenario.loadCells],
     ["bench", scenario.benches],
     ["layout", scenario.layouts],
-    ["series", [scenario.series]],
-    ["specimen", scenario.specimens],
+    ["series", [scenario.series, raft.series]],
+    ["specimen", [...scenario.specimens, ...raft.specimens]],
   ];
   for (const [kind, records] of all)
     for (const { id, fields } of records) {
@@ -94,6 +100,25 @@ async function storeRecords(
       ids.set(id, must(await createIn(effects, book, kind, input), id).id);
     }
   return ids;
+}
+
+/** The raft's pulls, and its rig with the book's id for the series that its parts name. */
+async function storeRaft(
+  effects: Effects,
+  book: StoreWork,
+  { series, pulls, rig }: RaftScenario,
+  ids: ReadonlyMap<string, string>,
+): Promise<void> {
+  const seriesId = ids.get(series.id) ?? "";
+  for (const pull of pulls)
+    must(
+      await createIn(effects, book, "pull", { ...pull, seriesId, specimenId: ids.get(pull.specimenId) }),
+      `pull ${pull.order} of the raft’s loops`,
+    );
+  const parts = rig.parts.map((part) =>
+    part.strength.from === "pulls" ? { ...part, strength: { ...part.strength, seriesId } } : part,
+  );
+  must(await createIn(effects, book, "rig", { ...rig, parts }), rig.name);
 }
 
 async function storeRecording(

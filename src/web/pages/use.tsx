@@ -8,6 +8,10 @@ import { Given } from "../parts/given.tsx";
 import { Care, Note, Section, SeriesPage, Waiting } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { Scroll } from "../parts/scroll.tsx";
+import { NeverForPeople } from "../rig/cautions.tsx";
+import { Choosing } from "../rig/choosing.tsx";
+import { CustomaryFactors } from "../rig/customary-factors.tsx";
+import { RigList } from "../rig/rig-list.tsx";
 import { force } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
 
@@ -42,14 +46,7 @@ function UseOf({ overview }: { readonly overview: SeriesOverview }) {
         title="Divided by a design factor"
         margin={
           <>
-            <Care
-              title="Never for people"
-              whence="Life-safety use defers to certified gear, local codes and licensed practice"
-            >
-              These are results of a bench, not certificates. Where a person hangs from it, whatever the
-              numbers say, use certified gear, the code that holds where you are, and somebody licensed to
-              judge it.
-            </Care>
+            <NeverForPeople />
             <Care title="The weakest part counts" whence="Usual cautions of the trade">
               A chain of parts is weaker than its weakest part alone: each of ten links has its own chance to
               be the bad one. Pins, edges and what the connector is made fast to count as parts.
@@ -91,12 +88,38 @@ function UseOf({ overview }: { readonly overview: SeriesOverview }) {
               />
             </div>
             <p class="aside">
-              By what the stated strength is divided. The table below says what fields customarily use;
-              choosing it is your judgement.
+              By what the stated strength is divided. The table below says what fields customarily use; which
+              one governs is for the authority over your work.
             </p>
             {usable && <Loads cells={cells} statedBy={answer.value.statedBy} factor={factor} />}
           </>
         )}
+      </Section>
+      <Section
+        title="Rigs of the book"
+        margin={
+          <Note>
+            A rig is the parts in a chain between two ends under a load: connectors from the book, bought
+            parts, rope, anchors. Each part counts; the weakest says what the whole holds.
+          </Note>
+        }
+      >
+        <RigList seriesId={overview.series.id} />
+      </Section>
+      <Section
+        wide
+        title="Choosing a connector"
+        margin={
+          <>
+            <Note>
+              Every cell of every series in the book, with the fewest turns that reach the factor. Mass, rope
+              and bury are means of what was made.
+            </Note>
+            <NeverForPeople />
+          </>
+        }
+      >
+        <Choosing />
       </Section>
       <Section
         title="What is customary"
@@ -195,69 +218,4 @@ function methodsOf(
     { name: "mean − 3 SD", bound: cell.meanMinus3SdN },
     { name: "lowest pulled", bound: cell.lowestN },
   ];
-}
-
-/** Design factors as fields customarily use them, each with where it stands. */
-const customaryFactors: readonly {
-  readonly field: string;
-  readonly factor: string;
-  readonly source: string;
-}[] = [
-  {
-    field: "Fibre rope in general",
-    factor: "5 to 12",
-    source: "Cordage Institute CI 1401 (seen as a summary)",
-  },
-  {
-    field: "Mooring lines, synthetic",
-    factor: "2 (working load limit 50 % of the ship’s design breaking load)",
-    source: "OCIMF Mooring Equipment Guidelines, 4th edition (seen as a summary)",
-  },
-  {
-    field: "Marine fibre slings",
-    factor: "at least 2.3 overall; material factor 2.0 for HMPE",
-    source: "Marine lifting guideline 0027/ND, revision 11, 2016",
-  },
-  {
-    field: "Permanent mooring, for creep",
-    factor: "3 mobile, 5 to 8 long-term",
-    source: "DNV-OS-E303",
-  },
-  { field: "Lifting slings", factor: "5 (US), 7 (European textile)", source: "from memory, not looked up" },
-  {
-    field: "Carrying people",
-    factor: "10 or more, with certified gear only",
-    source: "from memory, not looked up",
-  },
-  {
-    field: "Highlines for recreation",
-    factor: "2 to 3 on the peak load, stated against unrated parts",
-    source: "common practice, no published source",
-  },
-];
-
-function CustomaryFactors() {
-  return (
-    <Scroll label="Customary design factors">
-      <table>
-        <caption>Customary design factors</caption>
-        <thead>
-          <tr>
-            <th scope="col">Field</th>
-            <th scope="col">Factor</th>
-            <th scope="col">Where it stands</th>
-          </tr>
-        </thead>
-        <tbody>
-          {customaryFactors.map((row) => (
-            <tr key={row.field}>
-              <th scope="row">{row.field}</th>
-              <td>{row.factor}</td>
-              <td class="aside">{row.source}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </Scroll>
-  );
 }
