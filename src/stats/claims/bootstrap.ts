@@ -1,9 +1,9 @@
 import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { normalCdf, normalQuantile } from "../distributions/normal.ts";
-import { medianOf } from "../groups/groups.ts";
 import { sum } from "../numeric/moments.ts";
+import { medianIn, select } from "../numeric/select.ts";
 import { createRandom } from "../random/random.ts";
-import { noScatter, problemsOfShare, problemsOfValues, sorted } from "../values.ts";
+import { noScatter, problemsOfShare, problemsOfValues } from "../values.ts";
 
 export const bootstrapStatistics = ["mean", "median", "sd", "cv", "correlation"] as const;
 export type BootstrapStatistic = (typeof bootstrapStatistics)[number];
@@ -51,32 +51,34 @@ export function bootstrap(input: BootstrapInput): Result<Bootstrap> {
   if (problem !== undefined) return refuse(problem, ...more);
   const n = values.length;
   const work = statisticOf(statistic, values, others ?? values);
-  const everyOne = Array.from({ length: n }, (_, i) => i);
+  const everyOne = Int32Array.from({ length: n }, (_, i) => i);
   const estimate = work(everyOne);
   if (!Number.isFinite(estimate)) return refuse(noScatter("A bootstrap", values[0] as number));
   const asked = input.resamples ?? 10_000;
   const resamples = Math.max(200, Math.min(asked, Math.floor(mostWork / n)));
   const random = createRandom(seed);
-  const drawn: number[] = [];
-  const places = new Array<number>(n);
+  const drawn = new Float64Array(resamples);
+  const places = new Int32Array(n);
+  let count = 0;
   // A draw in which everything is equal has no correlation: it is drawn again.
-  for (let tries = 0; drawn.length < resamples && tries < 10 * resamples; tries++) {
-    for (let i = 0; i < n; i++) places[i] = random.below(n);
+  for (let tries = 0; count < resamples && tries < 10 * resamples; tries++) {
+    random.fillBelow(places, n);
     const value = work(places);
-    if (Number.isFinite(value)) drawn.push(value);
+    if (Number.isFinite(value)) drawn[count++] = value;
   }
-  if (drawn.length < resamples) return refuse(noScatter("A bootstrap", values[0] as number));
-  const ordered = sorted(drawn);
+  if (count < resamples) return refuse(noScatter("A bootstrap", values[0] as number));
+  const partly = drawn.slice();
   const left = jackknife(work, n);
   const centre = sum(drawn) / resamples;
+  const z0 = scoreOf(drawn, estimate);
   const shares = [(1 - confidence) / 2, (1 + confidence) / 2].map((share) =>
-    interval === "percentile" ? share : shifted(share, ordered, estimate, left.acceleration),
+    interval === "percentile" ? share : shifted(share, z0, left.acceleration),
   );
   return ok(
     {
       estimate,
-      interval: [quantileOf(ordered, shares[0] as number), quantileOf(ordered, shares[1] as number)],
-      standardError: Math.sqrt(sum(drawn.map((value) => (value - centre) ** 2)) / (resamples - 1)),
+      interval: [quantileOf(partly, shares[0] as number), quantileOf(partly, shares[1] as number)],
+      standardError: Math.sqrt(squaresAbout(drawn, centre) / (resamples - 1)),
       bias: centre - estimate,
       jackknife: { standardError: left.standardError, bias: left.bias },
       resamples,
@@ -86,33 +88,46 @@ export function bootstrap(input: BootstrapInput): Result<Bootstrap> {
   );
 }
 
+function squaresAbout(values: Float64Array, centre: number): number {
+  let total = 0;
+  for (const value of values) total += (value - centre) ** 2;
+  return total;
+}
+
 /** Where to cut instead of at `share`: corrected for the estimate's place among the draws and for its changing spread. */
-function shifted(share: number, ordered: readonly number[], estimate: number, acceleration: number): number {
-  const below =
-    ordered.filter((value) => value < estimate).length +
-    ordered.filter((value) => value === estimate).length / 2;
-  // Kept off 0 and 1, where the quantile is infinite.
-  const place = Math.min(Math.max(below / ordered.length, 0.5 / ordered.length), 1 - 0.5 / ordered.length);
-  const z0 = normalQuantile(place);
+function shifted(share: number, z0: number, acceleration: number): number {
   const z = z0 + normalQuantile(share);
   return normalCdf(z0 + z / (1 - acceleration * z));
 }
 
-/** Between order statistics on the scale of the normal quantile, as is usual for tails. */
-function quantileOf(ordered: readonly number[], share: number): number {
-  const at = (ordered.length + 1) * share;
-  const low = Math.min(Math.max(Math.floor(at), 1), ordered.length - 1);
-  const below = ordered[low - 1] as number;
-  const above = ordered[low] as number;
-  const score = (k: number) => normalQuantile(k / (ordered.length + 1));
+/** The normal score of the estimate's place among the draws. */
+function scoreOf(drawn: Float64Array, estimate: number): number {
+  let twice = 0;
+  for (let i = 0; i < drawn.length; i++) {
+    const value = drawn[i] as number;
+    if (value < estimate) twice += 2;
+    else if (value === estimate) twice += 1;
+  }
+  // Kept off 0 and 1, where the quantile is infinite.
+  const place = twice / 2 / drawn.length;
+  return normalQuantile(Math.min(Math.max(place, 0.5 / drawn.length), 1 - 0.5 / drawn.length));
+}
+
+/** Between order statistics on the scale of the normal quantile, as is usual for tails; orders the draws partly. */
+function quantileOf(drawn: Float64Array, share: number): number {
+  const at = (drawn.length + 1) * share;
+  const low = Math.min(Math.max(Math.floor(at), 1), drawn.length - 1);
+  const below = select(drawn, low - 1);
+  const above = select(drawn, low);
+  const score = (k: number) => normalQuantile(k / (drawn.length + 1));
   const part = (normalQuantile(share) - score(low)) / (score(low + 1) - score(low));
   return below + Math.min(Math.max(part, 0), 1) * (above - below);
 }
 
-function jackknife(work: (places: readonly number[]) => number, n: number) {
+function jackknife(work: Work, n: number) {
   // For many values one in so many is left out: the acceleration is then next to nothing anyway.
   const stride = Math.max(1, Math.floor((n * n) / mostWork));
-  const all = Array.from({ length: n }, (_, i) => i);
+  const all = Int32Array.from({ length: n }, (_, i) => i);
   const full = work(all);
   const without: number[] = [];
   for (let i = 0; i < n; i += stride) {
@@ -130,22 +145,49 @@ function jackknife(work: (places: readonly number[]) => number, n: number) {
   };
 }
 
-function statisticOf(statistic: BootstrapStatistic, values: readonly number[], others: readonly number[]) {
-  const pick = (places: readonly number[], from: readonly number[]) => places.map((i) => from[i] as number);
-  const mean = (list: readonly number[]) => list.reduce((total, value) => total + value, 0) / list.length;
-  const products = (a: readonly number[], b: readonly number[]) => {
-    const [ma, mb] = [mean(a), mean(b)];
-    return a.reduce((total, value, i) => total + (value - ma) * ((b[i] as number) - mb), 0);
+/** A statistic of the values at these places; with the same places it sums in the same order. */
+type Work = (places: Int32Array) => number;
+
+function statisticOf(
+  statistic: BootstrapStatistic,
+  values: readonly number[],
+  others: readonly number[],
+): Work {
+  const [x, y] = [Float64Array.from(values), Float64Array.from(others)];
+  const list = new Float64Array(values.length);
+  const meanOf = (of: Float64Array, places: Int32Array) => {
+    let total = 0;
+    for (let i = 0; i < places.length; i++) total += of[places[i] as number] as number;
+    return total / places.length;
   };
-  const sd = (list: readonly number[]) => Math.sqrt(products(list, list) / (list.length - 1));
-  const works: Record<BootstrapStatistic, (places: readonly number[]) => number> = {
-    mean: (places) => mean(pick(places, values)),
-    median: (places) => medianOf(sorted(pick(places, values))),
-    sd: (places) => sd(pick(places, values)),
-    cv: (places) => sd(pick(places, values)) / mean(pick(places, values)),
+  const squares = (of: Float64Array, places: Int32Array, mean: number) => {
+    let total = 0;
+    for (let i = 0; i < places.length; i++) {
+      const rest = (of[places[i] as number] as number) - mean;
+      total += rest * rest;
+    }
+    return total;
+  };
+  const works: Record<BootstrapStatistic, Work> = {
+    mean: (places) => meanOf(x, places),
+    median: (places) => {
+      const drawn = places.length === list.length ? list : new Float64Array(places.length);
+      for (let i = 0; i < places.length; i++) drawn[i] = x[places[i] as number] as number;
+      return medianIn(drawn);
+    },
+    sd: (places) => Math.sqrt(squares(x, places, meanOf(x, places)) / (places.length - 1)),
+    cv: (places) => {
+      const mean = meanOf(x, places);
+      return Math.sqrt(squares(x, places, mean) / (places.length - 1)) / mean;
+    },
     correlation: (places) => {
-      const [a, b] = [pick(places, values), pick(places, others)];
-      return products(a, b) / Math.sqrt(products(a, a) * products(b, b));
+      const [mx, my] = [meanOf(x, places), meanOf(y, places)];
+      let products = 0;
+      for (let i = 0; i < places.length; i++) {
+        const place = places[i] as number;
+        products += ((x[place] as number) - mx) * ((y[place] as number) - my);
+      }
+      return products / Math.sqrt(squares(x, places, mx) * squares(y, places, my));
     },
   };
   return works[statistic];

@@ -46,6 +46,16 @@ describe("createRandom", () => {
     expect(given).toEqual([1, 2, 3]);
   });
 
+  it("fills a list with the whole numbers that it would give one by one, and goes on from there", () => {
+    const [list, single] = [createRandom(3), createRandom(3)];
+    for (const n of [1, 6, 30, 1e6, 2 ** 31 - 1]) {
+      const filled = new Int32Array(200);
+      list.fillBelow(filled, n);
+      expect([...filled]).toEqual(Array.from({ length: 200 }, () => single.below(n)));
+      expect(list.uniform()).toBe(single.uniform());
+    }
+  });
+
   it("draws whole numbers below a limit", () => {
     const random = createRandom(3);
     const drawn = new Set(Array.from({ length: 500 }, () => random.below(6)));

@@ -6,6 +6,8 @@ export type Random = {
   readonly normal: () => number;
   /** A whole number from 0 to below n, for n up to 2^53. */
   readonly below: (n: number) => number;
+  /** The same number after number, into a whole list. */
+  readonly fillBelow: (list: Int32Array, n: number) => void;
   /** The values in a random order, as a new list. */
   readonly shuffle: <T>(values: readonly T[]) => T[];
 };
@@ -21,7 +23,7 @@ export type Random = {
  * random.shuffle(["A", "B", "C"]).length // 3
  */
 export function createRandom(seed: number): Random {
-  const bits = xoshiro128(seed);
+  const { bits, fillBelow } = xoshiro128(seed);
   const uniform = () => ((bits() >>> 5) * 67108864 + (bits() >>> 6)) / 9007199254740992;
   let spare: number | undefined;
   const normal = () => {
@@ -50,10 +52,10 @@ export function createRandom(seed: number): Random {
     }
     return shuffled;
   };
-  return { uniform, normal, below, shuffle };
+  return { uniform, normal, below, fillBelow, shuffle };
 }
 
-function xoshiro128(seed: number): () => number {
+function xoshiro128(seed: number) {
   const words = new DataView(new ArrayBuffer(8));
   words.setFloat64(0, seed);
   let counter = Math.imul(words.getUint32(0), 0x85ebca6b) ^ words.getUint32(4);
@@ -66,7 +68,7 @@ function xoshiro128(seed: number): () => number {
     return z ^ (z >>> 16);
   };
   let [a, b, c, d] = [fill(), fill(), fill(), fill()];
-  return () => {
+  const bits = () => {
     const scrambled = Math.imul(rotate(Math.imul(b, 5), 7), 9);
     const shifted = b << 9;
     c ^= a;
@@ -77,6 +79,33 @@ function xoshiro128(seed: number): () => number {
     d = rotate(d, 11);
     return scrambled >>> 0;
   };
+  // Two steps of the same written out, the state held aside: a bootstrap asks for hundreds of thousands.
+  const fillBelow = (list: Int32Array, n: number) => {
+    let [p, q, r, s] = [a, b, c, d];
+    for (let i = 0; i < list.length; i++) {
+      const first = rotate(Math.imul(q, 5), 7);
+      let shifted = q << 9;
+      r ^= p;
+      s ^= q;
+      q ^= r;
+      p ^= s;
+      r ^= shifted;
+      s = rotate(s, 11);
+      const second = rotate(Math.imul(q, 5), 7);
+      shifted = q << 9;
+      r ^= p;
+      s ^= q;
+      q ^= r;
+      p ^= s;
+      r ^= shifted;
+      s = rotate(s, 11);
+      const high = Math.imul(first, 9) >>> 5;
+      const low = Math.imul(second, 9) >>> 6;
+      list[i] = Math.floor(((high * 67108864 + low) / 9007199254740992) * n);
+    }
+    [a, b, c, d] = [p, q, r, s];
+  };
+  return { bits, fillBelow };
 }
 
 function rotate(word: number, by: number): number {
