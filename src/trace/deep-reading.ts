@@ -1,4 +1,4 @@
-import { type Fall, findFalls, isSlip } from "./falls.ts";
+import { type Fall, fallsForSlips, findFalls, isSlip } from "./falls.ts";
 import { findHolds, type HoldSpan } from "./holds.ts";
 import { named } from "./named.ts";
 import { type EndFacts, weighOutcome } from "./outcome.ts";
@@ -44,8 +44,13 @@ export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | unde
   const top = end?.top ?? force.length - 1;
   const beddingEnd = endOfBedding(signal, falls, { from, top, netN, peakIndex });
   const rampFrom = beddingEnd?.at ?? from;
-  const slipsFound = falls.filter(
-    (fall) => fall !== end && fall.top < top && fall.top >= rampFrom && isSlip(signal, fall, netN),
+  const averaged = Math.max(
+    signal.sampling.averaged,
+    end === undefined ? 1 : stairsAfter(signal, end.top, until, netN),
+  );
+  const smeared = { ...signal, sampling: { ...signal.sampling, averaged } };
+  const slipsFound = fallsForSlips(signal, falls, { from, to: until, netN }).filter(
+    (fall) => fall.low !== end?.low && fall.top < top && fall.top >= rampFrom && isSlip(smeared, fall, netN),
   );
   const holds = findHolds(signal, rampFrom, Math.min(peakIndex, slipsFound[0]?.top ?? peakIndex) + 1, netN);
   const collapse = end === undefined ? undefined : describeEnd(signal, end, until, netN);
@@ -64,12 +69,11 @@ export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | unde
     }),
   );
   const hold = longest(signal, holds);
-  const averaged = Math.max(
-    signal.sampling.averaged,
-    end === undefined ? 1 : stairsAfter(signal, end.top, until, netN),
-  );
-  const smeared = { ...signal, sampling: { ...signal.sampling, averaged } };
-  const peak = estimatePeak(smeared, facts, { from: rampFrom, to: until });
+  const peak = estimatePeak(smeared, facts, {
+    from: rampFrom,
+    to: until,
+    tops: [...slipsFound, ...(end === undefined ? [] : [end])].map((fall) => fall.top),
+  });
   const fell = outcome !== undefined && outcome.likeliest !== "stopped";
   return {
     phases: layOutPhases(signal, {

@@ -1,5 +1,5 @@
 import type { CellFit } from "./cell-fit.ts";
-import { estimateTop } from "./peak-shape.ts";
+import { highestTop } from "./highest-top.ts";
 import type { PeakEstimate, UncertaintyPart } from "./reading-parts.ts";
 import type { Signal } from "./signal.ts";
 import { type Zero, zeroAt } from "./zero.ts";
@@ -27,7 +27,7 @@ const driftPart = 0.12;
 export function estimatePeak(
   signal: Signal,
   facts: PeakFacts,
-  { from, to }: { from: number; to: number },
+  { from, to, tops }: { from: number; to: number; tops: readonly number[] },
 ): PeakEstimate | undefined {
   const { peakIndex, netN, cutOff, clipped, zero, hasRest, cell } = facts;
   if (!hasRest) return undefined;
@@ -39,7 +39,7 @@ export function estimatePeak(
         betweenN: 0,
         basis: "last sample" as const,
       }
-    : estimateTop(signal, peakIndex, from, to, netN);
+    : highestTop(signal, peakIndex, tops, { from, to, netN });
   const rawN = shape.valueN - zeroAt(signal, zero, peakIndex);
   const corrected = cell === undefined ? rawN : cell.correct(rawN);
   const parts: UncertaintyPart[] = [

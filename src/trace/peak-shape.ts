@@ -43,9 +43,13 @@ export function estimateTop(
     Math.max(intervalS === undefined ? 0 : suddenS, (averaged + (dt < coarseS * 1.5 ? 1.1 : 0.6)) * dt);
   for (let at = last + 1; at < to && place(at) <= limit; at++)
     if ((force[at] as number) < (force[low] as number)) low = at;
-  if (highest - (force[low] as number) < 0.035 * netN) return corner(signal, peak, { from, to, netN });
+  // Steps or noise may hide where a slow let-off begins: it is then under way when it is seen.
+  const sudden = near > 0.01 * netN ? near + 0.045 * netN : 0.035 * netN;
+  if (highest - (force[low] as number) < sudden) return corner(signal, peak, { from, to, netN });
 
-  return beforeSuddenFall(signal, { last, from, highest });
+  const top = beforeSuddenFall(signal, { last, from, highest, low });
+  // A quiet force stands on the step that is nearest to it.
+  return noiseN < 0.4 * stepN ? { ...top, valueN: Math.max(top.valueN, highest - 0.3 * stepN) } : top;
 }
 
 /** How many of the last rises from sample to sample tell by how much one may have been missed. */
@@ -53,7 +57,7 @@ const risesLookedAt = 16;
 
 function beforeSuddenFall(
   signal: Signal,
-  { last, from, highest }: { last: number; from: number; highest: number },
+  { last, from, highest, low }: { last: number; from: number; highest: number; low: number },
 ): TopEstimate {
   const { force, place, intervalS, sampling } = signal;
   const { noiseN, stepN } = sampling;
@@ -62,24 +66,21 @@ function beforeSuddenFall(
   const { averaged } = sampling;
   const end = Math.max(from, last - (intervalS === undefined ? 0 : Math.floor(unsureS / dt)));
   const line = bestLine(signal, end, from);
-  let sure = end;
+  // Back from the fall: the samples that lie below the line without one on it between. One that noise threw off is not.
   let off = last + 1;
-  for (let at = end + 1; at <= last; at++) {
-    if ((force[at] as number) < line.at(place(at)) - 2.5 * sigma) {
-      off = at;
-      sure = Math.max(from, sure - 1);
-      break;
-    }
-    sure = at;
-  }
+  while (off - 1 > end && (force[off - 1] as number) < line.at(place(off - 1)) - 2 * sigma) off--;
+  const began = beganToSlip(signal, { last, low, line, end });
+  while (began !== undefined && off - 1 > end && place(off - 1) > began.at) off--;
+  const sure = off - 1;
   const gap = place(off) - place(sure);
   const slope = Math.max(0, line.slope);
+  const unsureN = slope * (began?.unsureS ?? 0);
   const lag = ((averaged - 1) / 2) * dt;
   if (line.count >= 6 || gap < 0.6 * dt)
     return {
       valueN: Math.max(line.at(place(sure)) + slope * (gap / 2 + lag), highest - 3 * sigma),
       noiseN: line.errorAt(place(sure) + gap / 2),
-      betweenN: Math.hypot((slope * gap) / Math.sqrt(12), 0.2 * slope * lag),
+      betweenN: Math.hypot((slope * gap) / Math.sqrt(12), 0.2 * slope * lag, unsureN),
       basis: "rise to a sudden fall",
     };
   // Too few samples lie on one line: by how much the force rises between two is taken from the rises before. A fall comes
@@ -104,18 +105,65 @@ function beforeSuddenFall(
   };
 }
 
-/** An amplifier that averages n readings turns a break into n even steps; 1 where the fall is none of these. */
-export function stairsAfter({ force }: Signal, last: number, to: number, netN: number): number {
+/** Three tenths of a break are over sooner than this; those of a slip, some hundredths of a second long, are not. */
+const breaksS = 0.003;
+
+/**
+ * When a slip began, where its samples show how it fell: it gathers way as a cosine does, so that a tenth and four tenths
+ * of it lie 0.3218 and 0.6847 radians of a half-wave after its start. Absent where it fell within two samples, as a break does.
+ */
+function beganToSlip(
+  { force, place, intervalS, sampling }: Signal,
+  { last, low, line, end }: { last: number; low: number; line: RisingLine; end: number },
+): { at: number; unsureS: number } | undefined {
+  if (intervalS === undefined || sampling.averaged > 1) return undefined;
+  const topN = line.at(place(last));
+  const size = topN - (force[low] as number);
+  const crossing = (part: number) => {
+    const wanted = topN - part * size;
+    let at = end + 1;
+    while (at < low && (force[at] as number) > wanted) at++;
+    const [before, after] = [force[at - 1] as number, force[at] as number];
+    const within = before > after ? Math.min(1, Math.max(0, (before - wanted) / (before - after))) : 1;
+    return place(at - 1) + within * (place(at) - place(at - 1));
+  };
+  const [tenth, fourTenths] = [crossing(0.1), crossing(0.4)];
+  const took = fourTenths - tenth;
+  if (took < Math.max(breaksS, 2 * intervalS)) return undefined;
+  return { at: tenth - (0.3218 / (0.6847 - 0.3218)) * took, unsureS: 0.2 * took };
+}
+
+/** Steps of a fall are even within this part of one. */
+const evenPart = 0.08;
+
+/**
+ * An amplifier that averages n readings turns a break into n even steps, the first and the last of which share one where
+ * the break came between two readings; 1 where the fall is none of these.
+ */
+export function stairsAfter(
+  { force }: Pick<Signal, "force">,
+  last: number,
+  to: number,
+  netN: number,
+): number {
   const steps: number[] = [];
   for (let at = last + 1; at < Math.min(to, last + 10); at++) {
     const step = (force[at - 1] as number) - (force[at] as number);
-    if (step < 0.05 * netN) break;
+    if (step < 0.02 * netN) break;
     steps.push(step);
   }
   const whole = steps.reduce((sum, step) => sum + step, 0);
   if (steps.length < 2 || whole < 0.6 * netN) return 1;
-  const even = whole / steps.length;
-  return steps.every((step) => Math.abs(step - even) < 0.15 * even) ? steps.length : 1;
+  const isEven = (values: readonly number[], even: number) =>
+    values.every((step) => Math.abs(step - even) < evenPart * even);
+  if (isEven(steps, whole / steps.length)) return steps.length;
+  const inner = steps.slice(1, -1);
+  const even = inner.reduce((sum, step) => sum + step, 0) / inner.length;
+  const outer = [steps[0] as number, steps.at(-1) as number] as const;
+  // One whole step between two parts of one may be the quick fall of a break that nothing averaged.
+  const tells = inner.length >= 2 || Math.min(...outer) > 0.12 * even;
+  const isOne = inner.length > 0 && isEven([outer[0] + outer[1]], even);
+  return tells && isOne && isEven(inner, even) ? inner.length + 1 : 1;
 }
 
 function onTheRise(signal: Signal, from: number, last: number): TopEstimate {
@@ -141,8 +189,10 @@ function corner(
     return coarseCorner(signal, peak, { from, to, netN, sigma });
   const tent = (half: number) =>
     fitTents(signal, Math.max(from, peak - half), Math.min(to - 1, peak + half), sigma);
-  let best = tent(2);
-  for (let half = 3; half <= 96; half = Math.ceil(half * 1.4)) {
+  // An amplifier that averages rounds the corner over so many samples on either side of it.
+  const rounded = Math.ceil((sampling.averaged - 1) / 2);
+  let best = tent(2 + rounded);
+  for (let half = 3 + rounded; half <= 96; half = Math.ceil(half * 1.4)) {
     if (peak - half < from || peak + half >= to) break;
     if (place(peak + half) - place(peak - half) > longestWindowS) break;
     const next = tent(half);
@@ -204,7 +254,9 @@ function coarseCorner(
 }
 
 /** Lines that meet at each of several moments near the middle, weighed by how well they fit. */
-function fitTents({ force, place }: Signal, first: number, last: number, sigma: number): Tent | undefined {
+function fitTents(signal: Signal, first: number, last: number, sigma: number): Tent | undefined {
+  const { force, place, intervalS, sampling } = signal;
+  const roundedS = 0.499 * (sampling.averaged - 1) * (intervalS ?? 0);
   const count = last - first + 1;
   if (count < 5) return undefined;
   const origin = place(first);
@@ -219,7 +271,7 @@ function fitTents({ force, place }: Signal, first: number, last: number, sigma: 
   const fits: { value: number; error: number; squares: number }[] = [];
   for (let step = 0; step <= moments; step++) {
     const at = fromS + ((toS - fromS) * step) / moments;
-    const fit = fitTent(force, place, first, last, at - origin, origin);
+    const fit = fitTent(force, place, { first, last, at: at - origin, origin, roundedS });
     if (fit !== undefined) fits.push(fit);
   }
   const least = Math.min(...fits.map(({ squares }) => squares));
@@ -248,11 +300,9 @@ const settlingS = 0.1;
 function fitTent(
   force: Float64Array,
   place: (index: number) => number,
-  first: number,
-  last: number,
-  at: number,
-  origin: number,
+  given: { first: number; last: number; at: number; origin: number; roundedS: number },
 ): { value: number; error: number; squares: number } | undefined {
+  const { first, last, at, origin, roundedS } = given;
   const top = force[first] as number;
   let n = 0;
   let l = 0;
@@ -265,6 +315,7 @@ function fitTent(
   let yy = 0;
   for (let index = first; index <= last; index++) {
     const away = place(index) - origin - at;
+    if (Math.abs(away) < roundedS) continue;
     const left = Math.min(0, away);
     const right = Math.log1p(Math.max(0, away) / settlingS);
     const value = (force[index] as number) - top;
@@ -278,7 +329,7 @@ function fitTent(
     ry += right * value;
     yy += value * value;
   }
-  if (!(ll > 0) || !(rr > 0)) return undefined;
+  if (n < 4 || !(ll > 0) || !(rr > 0)) return undefined;
   // Left and right never act on one sample: their sums of products vanish, and the value is found by elimination.
   const left = n - (l * l) / ll - (r * r) / rr;
   if (!(left > 1e-9)) return undefined;
@@ -286,7 +337,8 @@ function fitTent(
   const slopeLeft = (ly - l * value) / ll;
   const slopeRight = (ry - r * value) / rr;
   if (slopeLeft < 0 || slopeRight > 0) return undefined;
-  const squares = Math.max(0, yy - value * y - slopeLeft * ly - slopeRight * ry);
+  const misfit = Math.max(0, yy - value * y - slopeLeft * ly - slopeRight * ry);
+  const squares = (misfit * (last - first + 1)) / n;
   return { value: value + top, error: Math.sqrt(1 / left), squares };
 }
 

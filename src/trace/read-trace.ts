@@ -8,6 +8,7 @@ import { measurePull } from "./measure-pull.ts";
 import { named } from "./named.ts";
 import { noiseOf } from "./noise.ts";
 import type { EndFacts } from "./outcome.ts";
+import { stairsAfter } from "./peak-shape.ts";
 import { sortLoads } from "./pulls.ts";
 import type { OtherLoad, PullReading, Reading, Trace } from "./reading.ts";
 import { findLevels, type Levels, levelled } from "./rest.ts";
@@ -56,7 +57,7 @@ export function readTrace(
   const pulls: PullReading[] = [];
   const otherLoads: OtherLoad[] = [];
   const recorded = samplesOf(trace);
-  const sampling = describeSampling(recorded.force, findLevels(recorded.force, stepOf(recorded.force)).rests);
+  const sampling = samplingOf(recorded.force, intervalS);
   const spikes = findSpikes(recorded.force, sampling);
   const whole = withoutSamples(recorded, spikes);
   const single = trace.segment !== undefined;
@@ -110,6 +111,24 @@ export function readTrace(
     otherLoads,
     warnings,
   };
+}
+
+/** Between samples further apart than this a load can be let off in even steps, and no amplifier averages so long. */
+const averagingS = 0.03;
+
+/** Rule R-SAMPLES: what the rests tell of how samples were taken, and what a break tells that an amplifier spread out. */
+function samplingOf(force: Float64Array, intervalS: number | undefined): Sampling {
+  const { rests, net } = findLevels(force, stepOf(force));
+  const sampling = describeSampling(force, rests);
+  if (intervalS === undefined || intervalS > averagingS) return sampling;
+  let averaged = sampling.averaged;
+  for (let at = 2; at < force.length - 1; at++) {
+    const fell = (force[at - 1] as number) - (force[at] as number);
+    const fellBefore = (force[at - 2] as number) - (force[at - 1] as number);
+    if (fell > 0.02 * net && fellBefore <= 0.02 * net)
+      averaged = Math.max(averaged, stairsAfter({ force }, at - 1, force.length, net));
+  }
+  return { ...sampling, averaged };
 }
 
 type Part = { readonly samples: Samples; readonly levels: Levels };

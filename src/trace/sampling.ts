@@ -74,9 +74,15 @@ function averagedIn(
     if ((products[lag] as number) < (products[best] as number)) best = lag;
   // A mean of n readings leaves exactly one pattern; a hum or a frame that rings leaves others.
   const share = (lag: number) => (products[lag] as number) / variance;
-  if (share(best) > -0.3 || Math.abs(share(1) + (best === 2 ? 0.25 : 0.5)) > 0.15) return 1;
-  for (let lag = 2; lag < best - 1; lag++) if (Math.abs(share(lag)) > 0.2) return 1;
-  return best;
+  if (share(best) > -0.3) return 1;
+  let plain = Math.abs(share(1) + (best === 2 ? 0.25 : 0.5)) <= 0.15;
+  for (let lag = 2; lag < best - 1; lag++) if (Math.abs(share(lag)) > 0.2) plain = false;
+  if (plain) return best;
+  // Something slow besides lifts the distances between: the mirror image at n still stands alone.
+  let alone = best > 2 && share(best) > -0.62 && share(1) < 0;
+  for (let lag = 1; lag <= mostAveraged; lag++)
+    if (lag !== best && share(lag) < (lag === 1 ? -0.6 : -0.2)) alone = false;
+  return alone ? best : 1;
 }
 
 /**

@@ -133,6 +133,37 @@ describe("phases", () => {
 });
 
 describe("quantities", () => {
+  test("R-SLIP: with samples 0.34 s apart a slip of 8 % is one though the drive hides more than half of it; a pump's pause of 1 % is not", () => {
+    const slip = (time: number) => broke(time) - (time > 12 && time < 15 ? 0.08 * broke(12) : 0);
+    expect(deepOf(record(20, 2.9, slip)).slips).toHaveLength(1);
+    const pauses = (time: number) =>
+      broke(time - Math.max(0, Math.min(0.3, time - 12))) * (time > 12.1 && time < 12.4 ? 0.99 : 1);
+    expect(deepOf(record(20, 2.9, pauses)).slips).toHaveLength(0);
+  });
+
+  test("R-SLIP: a mean of six readings smears a slip over 0.12 s; it is one where the force rises at once", () => {
+    const mean = (time: number) => {
+      let sum = 0;
+      for (let at = 0; at < 6; at++) sum += fell(0.02, 0)(time - at * 0.02);
+      return sum / 6;
+    };
+    expect(deepOf(record(20, 50, mean)).slips).toHaveLength(1);
+  });
+
+  test("R-TOP: a break in a stroke that no sample shows may have come from above the highest sample", () => {
+    // At 3 Hz: a pause at 4000 N that settles to 3960 N, a stroke of 600 N/s from 14.8 s, and the break at 15 s from 4080 N.
+    const stroke = (time: number) =>
+      time < 13
+        ? broke(time)
+        : time > 15
+          ? 0
+          : time < 14.8
+            ? 4000 - 40 * ((time - 13) / 1.8)
+            : 3960 + 600 * (time - 14.8);
+    const peak = deepOf(record(20, 3, stroke)).peak;
+    expect(Math.abs((peak?.valueN ?? 0) - 4080)).toBeLessThan(peak?.expandedN ?? 0);
+  });
+
   test("R-TOP R-UNCERTAINTY: the true peak lies within the expanded uncertainty in 17 of 20 records and more", () => {
     const within = Array.from({ length: 20 }, () => {
       const { peak } = deepOf(record(20, 10, broke));
