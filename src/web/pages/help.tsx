@@ -1,3 +1,4 @@
+import { BoundCoverage } from "../help/bound-coverage.tsx";
 import { BeforeAPull, NotACertificate } from "../parts/cautions.tsx";
 import { Care, Note, Opening, Section } from "../parts/page.tsx";
 
@@ -89,6 +90,7 @@ export default function Help() {
           last sample, samples so far apart that the true peak may lie between two of them.
         </p>
       </Section>
+      <BoundCoverage />
       <Section title="By keyboard">
         <ul class="plain-list">
           <li>

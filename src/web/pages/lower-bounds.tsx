@@ -66,6 +66,10 @@ export function LowerBounds({
             A method that asks less of the distribution asks for more pulls. Choose it before you look at the
             figures, and keep it for the series: findings and report then state that one.
           </Note>
+          <Note>
+            <a href={`/help#bound-${asked.method}`}>How often such a bound holds</a>, tried on series whose
+            truth is known.
+          </Note>
         </>
       }
     >
