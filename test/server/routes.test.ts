@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { calculations, recordKindNames } from "../../src/app/mod.ts";
+import { addBurySeries } from "../app/bury-series.ts";
 import { formOf, onePixelPng, openAsking, openTestServer, rampCsv, rampLayout } from "./helpers.ts";
 
 // Every address of the API, asked as a program would ask it, over a real book in memory. Each answer is held to the
@@ -519,6 +520,16 @@ describe("a rig", () => {
     });
     const answer = await asking.ask("GET", `/api/rigs/${rig.id}/assessment`);
     expect([answer.status, (answer.body as Refusal).problems[0]?.code]).toEqual([400, "RIG_IMPOSSIBLE"]);
+  });
+});
+
+describe("slip or break", () => {
+  test("of a series without pulls says what is wanted (more in slip-or-break.test.ts)", async () => {
+    const { id } = await create("series", { title: "Is the bury long enough?" });
+    const none = await asking.ask("GET", `/api/series/${id}/slip-or-break`);
+    expect([none.status, (none.body as Refusal).problems[0]?.code]).toEqual([400, "FINDING_NO_BURY"]);
+    const { seriesId } = await addBurySeries(server.app);
+    expect((await asking.ask("GET", `/api/series/${seriesId}/slip-or-break?refits=200`)).status).toBe(200);
   });
 });
 
