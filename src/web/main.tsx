@@ -5,6 +5,7 @@ import "./styles/forms.css";
 import "./styles/tables.css";
 import "./styles/trace.css";
 import "./styles/rig.css";
+import "./styles/plan.css";
 import { render } from "preact";
 import { App } from "./app.tsx";
 

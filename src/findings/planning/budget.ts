@@ -65,6 +65,7 @@ export function planBudget(input: BudgetInput): Result<PlanBudget> {
       for (const warning of cut.warnings) warnings.set(warning.message, warning);
     }
   }
+  cuts.sort((a, b) => (a.buryDiameters ?? 0) - (b.buryDiameters ?? 0));
   const [first, ...more] = problems;
   if (first !== undefined) return refuse(first, ...more);
   const ropeM = cuts.reduce((sum, cut) => sum + (cut.specimens * cut.cutLengthMm) / 1000, 0);

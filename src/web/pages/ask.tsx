@@ -16,9 +16,10 @@ import {
   type TypedSeries,
   typedSeries,
 } from "../book/series-form.ts";
+import { useLater } from "../judge/use-later.ts";
 import { useOneAtATime } from "../one-at-a-time.ts";
 import { LongField, TextField } from "../parts/field.tsx";
-import { Note, Section, SeriesPage } from "../parts/page.tsx";
+import { Note, Section, SeriesPage, Waiting } from "../parts/page.tsx";
 import { Problems, problemsOf } from "../parts/problems.tsx";
 import { useFirstWrong } from "../parts/use-first-wrong.ts";
 import { ask } from "../server.ts";
@@ -44,12 +45,21 @@ export default function Ask() {
       {(overview) => (
         <>
           <AskForm overview={overview} />
+          <PlanningLater overview={overview} />
           <SeriesPhotographs overview={overview} />
           <TakeOutSeries overview={overview} />
         </>
       )}
     </SeriesPage>
   );
+}
+
+const loadPlanning = () => import("../ask/planning.tsx");
+
+/** Planning carries the fit with it: it is fetched once the question stands. */
+function PlanningLater({ overview }: { readonly overview: SeriesOverview }) {
+  const part = useLater(loadPlanning);
+  return part === undefined ? <Waiting text="Working out the plan" /> : <part.Planning overview={overview} />;
 }
 
 function AskForm({ overview }: { readonly overview: SeriesOverview }) {
