@@ -72,12 +72,18 @@ function longLine(load: Extract<RigLoad, { kind: "long line" }>): Result<RigForc
     {
       places: { "in the line": force },
       because: [
-        `Over ${load.spanM} m the line pulls ${rangeWords(force)} at its tightest${times}; the load hangs ${stiff.sagM.toPrecision(3)} to ${soft.sagM.toPrecision(3)} m below the chord.`,
+        `Over ${load.spanM} m the line pulls ${rangeWords(force)} at its tightest${times}; the load hangs ${sagWords(stiff.sagM, soft.sagM)} below the chord.`,
       ],
       line: stiff,
     },
     [...doubts.values()],
   );
+}
+
+/** A depth in words, as one figure where both ends print alike. */
+function sagWords(lowM: number, highM: number): string {
+  const [low, high] = [lowM, highM].map((sagM) => Number(sagM.toPrecision(3)));
+  return low === high ? `${high} m` : `${low} to ${high} m`;
 }
 
 function lift(load: Extract<RigLoad, { kind: "lift" }>): Result<RigForces> {

@@ -27,8 +27,48 @@ export default function Use() {
       chapter="6 of 6"
       intro="What these pulls permit in a rig, and what they do not. Nothing here is called safe."
     >
-      {(overview) => <UseOf overview={overview} />}
+      {(overview) => (
+        <>
+          <RigsAndChoice seriesId={overview.series.id} />
+          <UseOf overview={overview} />
+        </>
+      )}
     </SeriesPage>
+  );
+}
+
+/** What needs no judgement of this series: rigs and connectors are the whole book's. */
+function RigsAndChoice({ seriesId }: { readonly seriesId: string }) {
+  return (
+    <>
+      <Section
+        title="Rigs of the book"
+        margin={
+          <>
+            <NeverForPeople />
+            <Note>
+              A rig is the parts in a chain between two ends under a load: connectors from the book, bought
+              parts, rope, anchors. Each part counts; the weakest says what the whole holds.
+            </Note>
+          </>
+        }
+      >
+        <RigList seriesId={seriesId} />
+      </Section>
+      <Section
+        wide
+        title="Choosing a connector"
+        margin={
+          <Note>
+            Every cell of every series in the book, with the fewest turns that reach the factor. Mass, rope
+            and bury are means of what was made. Two pulls that happen to lie close together state a strength
+            as well: look at n.
+          </Note>
+        }
+      >
+        <Choosing />
+      </Section>
+    </>
   );
 }
 
@@ -94,32 +134,6 @@ function UseOf({ overview }: { readonly overview: SeriesOverview }) {
             {usable && <Loads cells={cells} statedBy={answer.value.statedBy} factor={factor} />}
           </>
         )}
-      </Section>
-      <Section
-        title="Rigs of the book"
-        margin={
-          <Note>
-            A rig is the parts in a chain between two ends under a load: connectors from the book, bought
-            parts, rope, anchors. Each part counts; the weakest says what the whole holds.
-          </Note>
-        }
-      >
-        <RigList seriesId={overview.series.id} />
-      </Section>
-      <Section
-        wide
-        title="Choosing a connector"
-        margin={
-          <>
-            <Note>
-              Every cell of every series in the book, with the fewest turns that reach the factor. Mass, rope
-              and bury are means of what was made.
-            </Note>
-            <NeverForPeople />
-          </>
-        }
-      >
-        <Choosing />
       </Section>
       <Section
         title="What is customary"

@@ -5,7 +5,7 @@ import { Scroll } from "../parts/scroll.tsx";
 export function CustomaryFactors() {
   return (
     <Scroll label="Customary design factors">
-      <table>
+      <table class="factors">
         <caption>Customary design factors, shown and never applied by themselves</caption>
         <thead>
           <tr>
@@ -28,8 +28,8 @@ export function CustomaryFactors() {
           ))}
           <tr>
             <th scope="row">Any other field</th>
-            <td class="number">not known here</td>
-            <td colSpan={2}>Ask the authority that governs your work.</td>
+            <td class="number">–</td>
+            <td colSpan={2}>Not known here. Ask the authority that governs your work.</td>
           </tr>
         </tbody>
       </table>

@@ -61,7 +61,7 @@ export function RigShown({ rig }: { readonly rig: StoredRecord<"rig"> }) {
       >
         <Parts parts={assessed.parts} wantedFactor={rig.wantedFactor} />
       </Section>
-      <Section title="Not considered" margin={<NeverForPeople />}>
+      <Section title="Not considered">
         <ul class="plain-list">
           {assessed.notConsidered.map((one) => (
             <li key={one}>{one}</li>
