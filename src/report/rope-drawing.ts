@@ -34,6 +34,43 @@ export function drawRope({ length, width, orientation, tucks = [] }: RopeDrawing
     orientation === "upright"
       ? (x, y) => `${round(x)} ${round(y)}`
       : (x, y) => `${round(y)} ${round(width - x)}`;
+  const braid = braidPaths(length, width, place);
+  const tucked = tucks.map((tuck) => drawTuck(tuck, width, place));
+  return markup`<g class="rope">${braid}${tucked}</g>`.text;
+}
+
+/** A rope that is led along a way instead of a straight line. */
+export type LedRope = {
+  /** Points that the rope's middle runs through, joined by a smooth curve. */
+  readonly through: readonly (readonly [x: number, y: number])[];
+  readonly width: number;
+  /** Thickness as a share of `width`, from 0 at the rope's start to 1 at its end. */
+  readonly thickness?: (share: number) => number;
+};
+
+/**
+ * The same braid along a curve, for a rope that bends, passes over another, thins out, or is filled by a tail. A rim of
+ * paper lies under it, so that what is drawn later lies on top.
+ *
+ * @example
+ * leadRope({ through: [[0, 20], [60, 10], [120, 20]], width: 10 }) // "<g …><path …/>…</g>"
+ */
+export function leadRope({ through, width, thickness = () => 1 }: LedRope): string {
+  const way = smooth(through);
+  if (way.length === 0 || !(width > 0)) return "";
+  const place: Place = (x, y) => {
+    const { at, normal } = way.at(y);
+    const off = (x - width / 2) * thickness(y / way.length);
+    return `${round(at[0] + normal[0] * off)} ${round(at[1] + normal[1] * off)}`;
+  };
+  const sides = Array.from({ length: 25 }, (_, step) => (step / 24) * way.length);
+  const edge = (x: number) => sides.map((y) => place(x, y));
+  const rim = `M${edge(0).join("L")}L${edge(width).reverse().join("L")}Z`;
+  return markup`<g class="rope"><path d="${rim}" fill="var(--paper, #fff)" stroke="var(--paper, #fff)" stroke-width="${round(width / 4)}" stroke-linejoin="round"/>${braidPaths(way.length, width, place)}</g>`
+    .text;
+}
+
+function braidPaths(length: number, width: number, place: Place): Markup {
   const radius = width / 2;
   const rise = radius * 1.34;
   const left: string[] = [];
@@ -48,9 +85,52 @@ export function drawRope({ length, width, orientation, tucks = [] }: RopeDrawing
       yarns.push(yarn(column, y, rise, radius, length, place));
     }
   }
-  const tucked = tucks.map((tuck) => drawTuck(tuck, width, place));
-  return markup`<g class="rope"><path d="${left.join("")}" fill="var(--rope, currentColor)" fill-opacity="0.62"/><path d="${right.join("")}" fill="var(--rope, currentColor)" fill-opacity="0.42"/><path d="${yarns.join("")}" fill="none" stroke="var(--paper, #fff)" stroke-opacity="0.5" stroke-width="${round(width / 44)}" stroke-linecap="round"/>${tucked}</g>`
-    .text;
+  return markup`<path d="${left.join("")}" fill="var(--rope, currentColor)" fill-opacity="0.62"/><path d="${right.join("")}" fill="var(--rope, currentColor)" fill-opacity="0.42"/><path d="${yarns.join("")}" fill="none" stroke="var(--paper, #fff)" stroke-opacity="0.5" stroke-width="${round(width / 44)}" stroke-linecap="round"/>`;
+}
+
+/** A curve through points (Catmull and Rom's, uniform), measured along. */
+function smooth(points: readonly Point[]) {
+  const fine: Point[] = [];
+  for (let i = 0; i + 1 < points.length; i++) {
+    const [a, b, c, d] = [-1, 0, 1, 2].map(
+      (step) => points[Math.min(Math.max(i + step, 0), points.length - 1)],
+    ) as [Point, Point, Point, Point];
+    for (let step = 0; step < 16; step++) {
+      const t = step / 16;
+      const on = (axis: 0 | 1) =>
+        b[axis] +
+        0.5 *
+          t *
+          (c[axis] -
+            a[axis] +
+            t *
+              (2 * a[axis] -
+                5 * b[axis] +
+                4 * c[axis] -
+                d[axis] +
+                t * (3 * (b[axis] - c[axis]) + d[axis] - a[axis])));
+      fine.push([on(0), on(1)]);
+    }
+  }
+  const last = points.at(-1);
+  if (last !== undefined && points.length > 1) fine.push(last);
+  const along = [0];
+  for (let i = 1; i < fine.length; i++) {
+    const [from, to] = [fine[i - 1], fine[i]] as [Point, Point];
+    along.push((along[i - 1] as number) + Math.hypot(to[0] - from[0], to[1] - from[1]));
+  }
+  return {
+    length: along.at(-1) as number,
+    at(distance: number): { readonly at: Point; readonly normal: Point } {
+      const next = along.findIndex((one) => one > distance);
+      const i = Math.max(1, next < 0 ? fine.length - 1 : next);
+      const [from, to] = [fine[i - 1], fine[i]] as [Point, Point];
+      const [start, end] = [along[i - 1], along[i]] as [number, number];
+      const tall = Math.max(end - start, 1e-9);
+      const [dx, dy] = [(to[0] - from[0]) / tall, (to[1] - from[1]) / tall];
+      return { at: towards(from, to, (distance - start) / tall), normal: [dy, -dx] };
+    },
+  };
 }
 
 type Place = (x: number, y: number) => string;

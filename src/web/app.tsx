@@ -14,6 +14,7 @@ import { capital } from "./words.ts";
 const Welcome = page(() => import("./pages/welcome.tsx"));
 const Ask = page(() => import("./pages/ask.tsx"));
 const Splice = page(() => import("./pages/splice.tsx"));
+const AsMade = page(() => import("./pages/as-made.tsx"));
 const Pulls = page(() => import("./pages/pulls.tsx"));
 const PullPage = page(() => import("./pages/pull-page.tsx"));
 const Judge = page(() => import("./pages/judge.tsx"));
@@ -82,6 +83,7 @@ function Pages() {
       <Route path="/" component={Welcome} />
       <Route path="/series/:id/ask" component={Ask} />
       <Route path="/series/:id/splice" component={Splice} />
+      <Route path="/series/:id/splice/:specimenId" component={AsMade} />
       <Route path="/series/:id/pull" component={Pulls} />
       <Route path="/series/:id/pull/:pullId" component={PullPage} />
       <Route path="/series/:id/judge" component={Judge} />

@@ -3,6 +3,7 @@ import "./styles/page.css";
 import "./styles/line.css";
 import "./styles/forms.css";
 import "./styles/tables.css";
+import "./styles/splice.css";
 import "./styles/trace.css";
 import "./styles/rig.css";
 import "./styles/plan.css";

@@ -2,6 +2,7 @@ import type { CutBatch, CutSheet, SheetSpecimen } from "../../splice/mod.ts";
 import { formatForceTwice, newtons } from "../../units/mod.ts";
 import { Markup, markup } from "../markup.ts";
 import { cares, facts, heading, table } from "../page-parts.ts";
+import { drawStep } from "../step-figures.ts";
 import { style } from "../style.ts";
 import { cutSheetStyle } from "./cut-sheet-style.ts";
 import { qrMark } from "./qr-mark.ts";
@@ -98,7 +99,7 @@ ${schematic(batch)}
 ${cutList(batch)}
 ${marksTable(batch)}
 ${partsTable(batch)}
-${recipe.steps.length === 0 ? "" : markup`<h3>Steps</h3><ol class="steps">${recipe.steps.map(({ text }) => markup`<li>${box}${text}</li>`)}</ol>`}
+${recipe.steps.length === 0 ? "" : markup`<h3>Steps</h3><ol class="steps">${recipe.steps.map(({ text, figure }) => markup`<li>${figure === undefined ? "" : new Markup(drawStep(figure))}<div>${box}${text}</div></li>`)}</ol>`}
 ${strips(batch)}</section>`;
 }
 

@@ -27,6 +27,8 @@ export type Saver<K extends RecordKind> = {
   flush(): Promise<void>;
   /** A newer record was heard of by another way. */
   heard(record: StoredRecord<K>): void;
+  /** Asks the user to decide these fields: what was typed rests on an older record than the one that is now heard. */
+  clash(fields: readonly string[]): void;
   keepMine(): Promise<void>;
   takeTheirs(): StoredRecord<K> | undefined;
 };
@@ -110,8 +112,12 @@ export function makeSaver<K extends RecordKind>(
     }
     const before = base as Readonly<Record<string, unknown>>;
     const now = fresh.value as Readonly<Record<string, unknown>>;
-    const fields = Object.keys(patch).filter(
-      (name) => JSON.stringify(before[name]) !== JSON.stringify(now[name]),
+    // Also what was typed while this was under way; what both changed alike is no difference to decide.
+    const mine = { ...patch, ...pending } as Readonly<Record<string, unknown>>;
+    const fields = Object.keys(mine).filter(
+      (name) =>
+        JSON.stringify(before[name]) !== JSON.stringify(now[name]) &&
+        JSON.stringify(mine[name] ?? null) !== JSON.stringify(now[name] ?? null),
     );
     if (fields.length > 0) {
       state.value = { kind: "changed", theirs: fresh.value, fields };
@@ -131,6 +137,10 @@ export function makeSaver<K extends RecordKind>(
       const known = record.value;
       const idle = state.value.kind === "kept" && Object.keys(pending).length === 0;
       if (idle && (known === undefined || fresh.revision > known.revision)) record.value = fresh;
+    },
+    clash(fields) {
+      clearTimeout(timer);
+      if (record.value !== undefined) state.value = { kind: "changed", theirs: record.value, fields };
     },
     async keepMine() {
       if (state.value.kind !== "changed") return;

@@ -9,6 +9,10 @@ import { missingOfPlan, nextLabel } from "../book/specimen-rows.ts";
 import { Care, Note, Section, SeriesPage } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { ask } from "../server.ts";
+import { CutSheets } from "../splice/cut-sheets.tsx";
+import { Recipes } from "../splice/recipes.tsx";
+import { SideBySide } from "../splice/side-by-side.tsx";
+import { Spools } from "../splice/spools.tsx";
 import { count } from "../words.ts";
 
 /** Splice: the specimens as they were made. */
@@ -57,10 +61,41 @@ export default function Splice() {
               On to the pulls
             </a>
           </Section>
+          <AsMadeLinks overview={overview} />
+          <CutSheets overview={overview} />
+          <Recipes recipes={overview.recipes} />
+          <Spools overview={overview} />
+          <SideBySide overview={overview} />
           <SpecimenPhotographs overview={overview} />
         </>
       )}
     </SeriesPage>
+  );
+}
+
+/** The way from each specimen to its own page, to be filled in beside the splice. */
+function AsMadeLinks({ overview }: { readonly overview: SeriesOverview }) {
+  if (overview.specimens.length === 0) return null;
+  return (
+    <Section
+      title="As made"
+      margin={
+        <Note>Each page is made for a phone beside the splice; the labels of the cut sheet lead to it.</Note>
+      }
+    >
+      <ul class="as-made-links">
+        {overview.specimens.map(({ id, label, cutLengthMm, buryFullMm }) => (
+          <li key={id}>
+            <a class="button" href={`/series/${overview.series.id}/splice/${id}`}>
+              {label}
+              <span class="aside">
+                {cutLengthMm === undefined ? " not cut" : buryFullMm === undefined ? " cut" : " made"}
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </Section>
   );
 }
 
