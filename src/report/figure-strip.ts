@@ -36,6 +36,8 @@ export type StripFigure = {
   readonly width?: number;
   /** Absent: leg efficiency where the ropes' rated strengths differ and all are known, else strength. */
   readonly measure?: StripMeasure;
+  /** Pulls with a ring about their mark: those that a finding rests on. */
+  readonly ringed?: ReadonlySet<string>;
 };
 
 /**
@@ -71,6 +73,7 @@ export function figureStrip(
       along,
       measure,
       findings,
+      ringed: about.ringed,
       domain: [low, high],
       left: shape.left + (index % shape.perRow) * (shape.panelWidth + shape.gap),
       top: top + Math.floor(index / shape.perRow) * shape.rowHeight,
@@ -128,6 +131,7 @@ type PanelPlace = {
   readonly along: Factor | undefined;
   readonly measure: StripMeasure;
   readonly findings: SeriesFindings;
+  readonly ringed: ReadonlySet<string> | undefined;
   readonly domain: readonly [number, number];
   readonly left: number;
   readonly top: number;
@@ -233,9 +237,13 @@ function drawSlot(
     ),
     half,
   );
-  const drawn = marks.map(({ pull, kind, y: height }, index) =>
-    outcomeMark(kind, centre + (shifts[index] as number), height, markTitle(pull)),
-  );
+  const drawn = marks.map(({ pull, kind, y: height }, index) => {
+    const x = centre + (shifts[index] as number);
+    const ring = where.ringed?.has(pull.pullId)
+      ? markup`<circle class="ring" cx="${at(x)}" cy="${at(kind === "stopped" ? height - 6 : height)}" r="${kind === "stopped" ? 11 : 9}" fill="none" stroke="var(--accent, #a8480c)" stroke-width="1.8"/>`
+      : "";
+    return markup`${ring}${outcomeMark(kind, x, height, markTitle(pull))}`;
+  });
   return markup`<g class="cell">${behind}${drawn}</g>`;
 }
 

@@ -12,7 +12,12 @@ const outcomes: readonly Outcome[] = [
   { kind: "void", reason: "pin" },
 ];
 
-function strip(strengthsKn: readonly number[], levels = [30, 60], simulated = false): string {
+function strip(
+  strengthsKn: readonly number[],
+  levels = [30, 60],
+  simulated = false,
+  ringed?: ReadonlySet<string>,
+): string {
   const series = {
     id: "ser-test",
     ...seriesFields.parse({ title: "Invented", factors: [{ name: "bury", unit: "d", levels }], simulated }),
@@ -26,7 +31,7 @@ function strip(strengthsKn: readonly number[], levels = [30, 60], simulated = fa
     strengthSource: "typed",
     warnings: [],
   }));
-  return figureStrip(series, judgeSeries(series, pulls));
+  return figureStrip(series, judgeSeries(series, pulls), ringed === undefined ? {} : { ringed });
 }
 
 /** Marks of one kind with their centres, read from the drawing. */
@@ -49,6 +54,17 @@ function numbers(svg: string): string[] {
 }
 
 describe("the strip figure", () => {
+  test("rings the pulls that are asked for, each about its own mark, and no others", () => {
+    const strengths = [50, 40, 60, 10, 52];
+    expect(strip(strengths)).not.toContain('class="ring"');
+    const svg = strip(strengths, [30, 60], false, new Set(["p0", "p4", "of another series"]));
+    const rings = [...svg.matchAll(/<circle class="ring" cx="([-\d.]+)" cy="([-\d.]+)"/g)];
+    // The pulls p0 and p4 are the two that broke.
+    expect(rings.map(([, x, y]) => ({ x: Number(x), y: Number(y) }))).toEqual(
+      centres(svg.slice(svg.indexOf('class="panel"')), "broke"),
+    );
+  });
+
   test("has one mark a pull, each in the shape of its outcome", () => {
     const svg = strip([50, 40, 60, 10, 52, 41, 61, 11, 49]);
     const drawn = svg.slice(svg.indexOf('class="panel"'));

@@ -44,7 +44,8 @@ export async function ask<T>(
   return answer;
 }
 
-async function readAnswer<T>(response: Response): Promise<Answer<T>> {
+/** What a response of the server says, whatever it is. */
+export async function readAnswer<T>(response: Response): Promise<Answer<T>> {
   if (response.status === 204) return { ok: true, value: null as T, warnings: [] };
   const said: unknown = await response.json().catch(() => undefined);
   if (typeof said === "object" && said !== null) {
@@ -69,7 +70,8 @@ async function readAnswer<T>(response: Response): Promise<Answer<T>> {
   };
 }
 
-function nobodyAnswered(path: string): Problem {
+/** The problem where nothing came back. */
+export function nobodyAnswered(path: string): Problem {
   return {
     code: "SERVER_NO_ANSWER",
     message: "The program on this computer did not answer. What you typed is still on this page.",

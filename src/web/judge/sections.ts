@@ -1,0 +1,15 @@
+/** The sections of the page that follow the first sentences. */
+export type JudgeSection = "mattered" | "places" | "rate and hold" | "claims" | "pooling";
+
+const beginnings: readonly (readonly [RegExp, JudgeSection])[] = [
+  [/^(effect|interaction)-|^(scatter-parts|order-trend)$/, "mattered"],
+  [/^places-/, "places"],
+  [/^(rate|settling)$/, "rate and hold"],
+  [/^claim-/, "claims"],
+  [/^pool-/, "pooling"],
+];
+
+/** Where the sentence of a finding stands; among the first ones where it belongs to none of the sections. */
+export function sectionOf(findingId: string): JudgeSection | undefined {
+  return beginnings.find(([pattern]) => pattern.test(findingId))?.[1];
+}
