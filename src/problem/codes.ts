@@ -50,6 +50,7 @@ export const problemCodes = {
   READING_COARSE_PEAK: "The samples before the collapse are so far apart that the true peak may be higher.",
   READING_FEW_SAMPLES: "Few samples were taken on the way to the peak.",
   READING_NO_RATE: "The loading rate cannot be given.",
+  READING_NO_SETTLING: "The force was held, but how it settled cannot be given.",
   READING_MANY_DROPS: "More drops of force were found than are listed.",
   READING_SPIKES: "Single samples stand far from both neighbours; they are left out of every figure.",
   READING_CLOCK_GAP: "The clock jumps ahead: for some time nothing was recorded.",
@@ -85,7 +86,8 @@ export const problemCodes = {
   SPLICE_STIFFNESS: "The rope's stiffness is not known, so its elastic stretch is left out.",
   SPLICE_SPOOLS: "The cuts do not fit on the spools that are there.",
   SPLICE_NOT_PROVEN: "A cutting plan was made without proof that none wastes less.",
-  SPLICE_SHEET: "A specimen lacks what a cut sheet is worked from: its rope, its recipe or its wanted length.",
+  SPLICE_SHEET:
+    "A specimen lacks what a cut sheet is worked from: its rope, its recipe or its wanted length.",
   STAT_TOO_FEW: "The statistic needs more values than there are.",
   STAT_VALUE:
     "A value that the statistic cannot use: not a finite number, or outside the range of the method.",

@@ -52,7 +52,15 @@ export function measurePull(found: Load, index: number, around: Surroundings): P
   };
   const clipped = isClipped(samples, load, around);
   const deep = readMore(load, { fall, rest, zero, clipped }, around);
-  const warnings: Warning[] = doubtsAbout(measured, { ...around, load, fall, zero, rest, clipped });
+  const warnings: Warning[] = doubtsAbout(measured, {
+    ...around,
+    load,
+    fall,
+    zero,
+    rest,
+    clipped,
+    ...named("hold", deep?.hold),
+  });
   return { ...measured, ...named("deep", deep), warnings };
 }
 

@@ -2,6 +2,7 @@ import type { Warning } from "../problem/mod.ts";
 import type { FinalFall, Load } from "./loads.ts";
 import type { RestFound, Surroundings } from "./pull-rest.ts";
 import type { PullReading } from "./reading.ts";
+import type { Hold } from "./reading-parts.ts";
 import { rowOf, type Samples } from "./samples.ts";
 
 type Measured = Omit<PullReading, "warnings">;
@@ -11,6 +12,7 @@ type Facts = Surroundings & {
   readonly zero: number;
   readonly rest: RestFound;
   readonly clipped: boolean;
+  readonly hold?: Hold;
 };
 
 /** What speaks against taking a pull's figures at their face, a sentence each. */
@@ -26,6 +28,7 @@ export function doubtsAbout(pull: Measured, facts: Facts): Warning[] {
     coarse(pull, facts),
     fewOnTheWay(pull, facts),
     noRate(pull, facts),
+    noSettling(facts),
     manyDrops(pull),
     clippedTop(pull, facts),
     endsLoaded(facts),
@@ -170,6 +173,18 @@ function noRate(pull: Measured, { samples }: Facts): Warning | undefined {
     message:
       "The loading rate cannot be given: fewer than 3 samples on the last rise, or a clock that stood still.",
     where: { row: pull.peakRow },
+  };
+}
+
+function noSettling({ hold, intervalS }: Facts): Warning | undefined {
+  if (hold === undefined || hold.settling !== undefined || intervalS === undefined) return undefined;
+  const fell = hold.startN - hold.endN;
+  return {
+    code: "READING_NO_SETTLING",
+    message: `The force was held from row ${hold.fromRow} to row ${hold.toRow}, but too little of how it settled is to be seen.`,
+    where: { row: hold.fromRow },
+    found: `${hold.toRow - hold.fromRow + 1} rows, in which the force fell by ${figure(fell)} N`,
+    expected: "12 samples at rising times, and a force that crosses 3.5 steps of the converter or more",
   };
 }
 

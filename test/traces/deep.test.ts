@@ -164,6 +164,14 @@ describe("quantities", () => {
     expect(Math.abs((peak?.valueN ?? 0) - 4080)).toBeLessThan(peak?.expandedN ?? 0);
   });
 
+  test("R-SETTLING: a hold that stands on two steps of the converter shows no settling, and says so", () => {
+    const coarse = record(40, 100, held);
+    const stepped = { ...coarse, forceN: coarse.timeS.map((time) => Math.round(held(time) / 25) * 25) };
+    expect(deepOf(stepped).hold?.settling).toBeUndefined();
+    expect(codes(stepped)).toContain("READING_NO_SETTLING");
+    expect(codes(coarse)).not.toContain("READING_NO_SETTLING");
+  });
+
   test("R-TOP R-UNCERTAINTY: the true peak lies within the expanded uncertainty in 17 of 20 records and more", () => {
     const within = Array.from({ length: 20 }, () => {
       const { peak } = deepOf(record(20, 10, broke));

@@ -256,3 +256,91 @@ function readBytes(bytes: Uint8Array, hints: LayoutHints = {}): readonly PullRea
   if (!read.ok) throw new Error(JSON.stringify(read.problems));
   return read.value.reading.pulls;
 }
+
+/** What the deeper reading says that must not depend on where a file begins, in forces of which the unit is one. */
+const deepFigures = ({ deep }: PullReading, unit = 1) => {
+  if (deep === undefined) throw new Error("nothing deeper was read");
+  return {
+    phases: deep.phases.map(({ name }) => name),
+    slips: deep.slips.length,
+    cycles: deep.bedding?.cycles ?? 0,
+    likeliest: deep.outcome?.likeliest,
+    firstSlipN: (deep.firstSlipN ?? 0) / unit,
+    peakN: (deep.peak?.valueN ?? 0) / unit,
+    perDecade: deep.hold?.settling?.perDecade.value ?? 0,
+    collapseS: deep.collapseS ?? 0,
+  };
+};
+type Figures = ReturnType<typeof deepFigures>;
+
+/** The same words and counts; figures within parts of them, which say how finely the change itself leaves them. */
+function expectSame(a: Figures, b: Figures, { forceN, rate }: { forceN: number; rate: number }) {
+  expect([b.phases, b.slips, b.cycles, b.likeliest]).toEqual([a.phases, a.slips, a.cycles, a.likeliest]);
+  expect(Math.abs(b.firstSlipN - a.firstSlipN)).toBeLessThanOrEqual(forceN);
+  expect(Math.abs(b.peakN - a.peakN)).toBeLessThanOrEqual(forceN);
+  expect(Math.abs(b.perDecade - a.perDecade)).toBeLessThanOrEqual(rate * Math.abs(a.perDecade));
+  expect(Math.abs(b.collapseS - a.collapseS)).toBeLessThanOrEqual(0.001);
+}
+
+describe("the deeper reading does not depend on", () => {
+  const quick = { numRuns: 6 };
+
+  test("R-PHASE R-SLIP R-SETTLING R-TOP: when the clock began", () => {
+    fc.assert(
+      fc.property(seeds, fc.integer({ min: -1000, max: 100_000 }), (seed, shift) => {
+        const { forceN, timeS } = simulate(seed);
+        const moved = pullsOf(
+          forceN,
+          timeS.map((time) => time + shift),
+        );
+        // Stamps of 1e5 s keep 1.5e-11 s: forces and rates lose what a fit makes of that.
+        pullsOf(forceN, timeS).forEach((pull, at) => {
+          expectSame(deepFigures(pull), deepFigures(moved[at] as PullReading), { forceN: 0.01, rate: 1e-4 });
+        });
+      }),
+      quick,
+    );
+  });
+
+  test("R-PHASE R-SLIP R-SETTLING R-TOP: the unit of force", () => {
+    fc.assert(
+      fc.property(seeds, fc.constantFrom(0.25, 2, 1024), (seed, unit) => {
+        const { forceN, timeS } = simulate(seed);
+        const scaled = pullsOf(
+          forceN.map((force) => force * unit),
+          timeS,
+        );
+        // Powers of two scale every sum exactly.
+        pullsOf(forceN, timeS).forEach((pull, at) => {
+          expectSame(deepFigures(pull), deepFigures(scaled[at] as PullReading, unit), {
+            forceN: 0.01,
+            rate: 1e-6,
+          });
+        });
+      }),
+      quick,
+    );
+  });
+
+  test("R-PHASE R-SLIP R-SETTLING R-TOP: whether two pulls stand in one file or in two", () => {
+    fc.assert(
+      fc.property(seeds, (seed) => {
+        const { forceN, timeS, truth } = simulate(seed);
+        const whole = pullsOf(forceN, timeS);
+        const middleS = ((truth[0]?.endS ?? 0) + (truth[1]?.startS ?? 0)) / 2;
+        const cut = timeS.findIndex((time) => time >= middleS);
+        const parts = [
+          pullsOf(forceN.slice(0, cut), timeS.slice(0, cut)),
+          pullsOf(forceN.slice(cut), timeS.slice(cut)),
+        ];
+        expect(parts.map((part) => part.length)).toEqual([1, 1]);
+        // Noise and rests are told by fewer samples: by noise of 6 N a sample a rest moves by less than 3 N.
+        whole.forEach((pull, at) => {
+          const alone = parts[at]?.[0] as PullReading;
+          expectSame(deepFigures(pull), deepFigures(alone), { forceN: 12, rate: 0.1 });
+        });
+      }),
+      quick,
+    );
+  });
+});
