@@ -65,7 +65,7 @@ function cost({ subject, share, n, draws }: Cell): number {
       ? 30
       : share > 0 && (subject === "normal" || subject === "lognormal")
         ? 100 + 10 * n
-        : subject.startsWith("fit")
+        : subject.startsWith("fit") || subject.startsWith("bootstrap")
           ? 2000
           : 3;
   return draws * each;

@@ -1,9 +1,11 @@
+import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { createRandom } from "../../src/stats/mod.ts";
 import { runCell } from "./cells.ts";
 import { drawing } from "./draw.ts";
 import { laws } from "./laws.ts";
-import { coverage } from "./write.ts";
+import { coverage, readTable, writePage } from "./write.ts";
+import { drawPlaces } from "./write-methods.ts";
 
 // The truth is the population that the pulls are drawn from. Draws come from a seed, so a pass stays a pass; the limit of
 // four Monte Carlo standard errors would stop one right figure in 16,000 at another seed.
@@ -89,4 +91,18 @@ describe("pulls are drawn from the population named", () => {
       expect(Math.abs(stopped - 0.4)).toBeLessThan(4 * Math.sqrt(0.24 / 20_000));
     });
   }
+});
+
+test("the figures on the methods' pages are those of the table", () => {
+  const folder = new URL("../../docs/methods/", import.meta.url);
+  const read = (name: string) => readFileSync(new URL(name, folder), "utf8");
+  const rows = readTable(read("coverage.json"));
+  expect(read("coverage.md")).toBe(writePage(rows, 1));
+  const pages = readdirSync(folder).filter((name) => name.endsWith(".md"));
+  const drawn = pages.filter((name) => read(name).includes("<!-- coverage: "));
+  expect(drawn.length).toBeGreaterThan(0);
+  expect(drawn.filter((name) => drawPlaces(read(name), rows) !== read(name))).toEqual([]);
+  // A table that says otherwise is drawn otherwise.
+  const other = rows.map((row) => ({ ...row, covered: 0 }));
+  expect(drawn.filter((name) => drawPlaces(read(name), other) === read(name))).toEqual([]);
 });

@@ -1,10 +1,11 @@
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { isMainThread, parentPort, Worker } from "node:worker_threads";
 import { type Cell, cellsOf, type Row, runCell } from "./cells.ts";
 import { answersForSlipOrBreak, coverSlipOrBreak } from "./slip-or-break-run.ts";
 import { subjects } from "./subjects.ts";
 import { coverWhatMattered } from "./what-mattered-write.ts";
 import { readTable, writePage, writeTable } from "./write.ts";
+import { drawPlaces } from "./write-methods.ts";
 
 // npm run coverage: how often each statement holds that claims a confidence, where the truth is known.
 
@@ -15,8 +16,8 @@ const usage = `Usage: npm run coverage -- [slip-or-break] [--seed N] [--only NAM
   --draws N    that many draws in every cell, whatever they cost
   --print      print the page and write nothing
   --page       draw nothing: write the page again from the table
-Without --print the page docs/methods/coverage.md and the table beside it are written; with --only the other rows of the
-table stay as they are.`;
+Without --print the page docs/methods/coverage.md, the table beside it and the figures on the methods' pages are written;
+with --only the other rows of the table stay as they are.`;
 
 type Options = {
   seed: number;
@@ -68,7 +69,17 @@ async function main(): Promise<void> {
   }
   writeFileSync(table, writeTable(rows));
   writeFileSync(`${folder}/coverage.md`, writePage(rows, options.seed));
+  drawOnPages(rows);
   console.log(`${found.length} rows written to ${folder}/coverage.md and coverage.json`);
+}
+
+/** The pages of the methods hold a part of the table beside what they say of it. */
+function drawOnPages(rows: readonly Row[]): void {
+  for (const name of readdirSync(folder).filter((file) => file.endsWith(".md"))) {
+    const page = readFileSync(`${folder}/${name}`, "utf8");
+    const drawn = drawPlaces(page, rows);
+    if (drawn !== page) writeFileSync(`${folder}/${name}`, drawn);
+  }
 }
 
 async function inThreads(cells: readonly Cell[]): Promise<Done> {

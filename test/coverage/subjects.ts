@@ -1,6 +1,7 @@
 // By its own file: the door leads to it through a comparison that also counts thousands of splits each time.
 import { welchTest } from "../../src/stats/groups/welch.ts";
 import {
+  bootstrap,
   compareTwo,
   type Family,
   fitFamily,
@@ -50,6 +51,7 @@ export const subjects: readonly Subject[] = [
   ...(["normal", "lognormal", "weibull"] as const).map(fitSubject),
   welchSubject(1),
   welchSubject(3),
+  bootstrapSubject(),
 ];
 
 function boundSubject(method: LowerBoundMethod): Subject {
@@ -224,6 +226,39 @@ function welchSubject(ratio: number): Subject {
             throw new Error("compareTwo gives another interval than Welch's own");
         }
         return [welch && welch.interval[0] <= 0 && 0 <= welch.interval[1]];
+      };
+    },
+  };
+}
+
+function bootstrapSubject(): Subject {
+  const kinds = ["bca", "percentile"] as const;
+  return {
+    name: "bootstrap of the mean",
+    targets: kinds.map((name) => ({ name, nominal: () => confidence })),
+    completeOnly: true,
+    looksAt: ({ name }) => name === "normal" || name === "Weibull 20" || name === "two modes",
+    twins: false,
+    // No law makes it exact: it is right for many values.
+    holds: () => false,
+    draws: 500,
+    groups: 1,
+    judge: (law) => {
+      let seed = 0;
+      return ([draw]) => {
+        seed += 1;
+        return kinds.map((interval) => {
+          const answer = bootstrap({
+            values: (draw as Draw).values,
+            statistic: "mean",
+            resamples: 2000,
+            confidence,
+            interval,
+            seed,
+          });
+          const [low, high] = answer.ok ? answer.value.interval : [];
+          return low === undefined || high === undefined ? undefined : low <= law.mean && law.mean <= high;
+        });
       };
     },
   };

@@ -79,7 +79,7 @@ function section(subject: Subject, rows: readonly Row[]): string {
     return own.length === 0 ? [] : [tableOf(subject, target.name, own)];
   });
   const notes = [
-    ...(subject.completeOnly && !subject.name.startsWith("Welch") && subject.name !== "interval of the mean"
+    ...(subject.completeOnly && subject.targets.some(({ name }) => name.endsWith("above"))
       ? ["Refuses pulls that were stopped, so only complete draws are shown."]
       : []),
     ...(subject.twins && rows.some((row) => row.law === "Weibull 20") ? [twinsNote] : []),
