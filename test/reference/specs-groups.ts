@@ -178,23 +178,26 @@ export const groupSpecs: readonly Spec[] = [
     group: "lme4",
     inR: "lmerTest's lmer by REML, Satterthwaite",
     draw: drawMixed,
-    outputs: {
-      fixed: output((v: MixedModel) => Object.values(v.fixed), 1e-4, {
-        size: 1,
-        why: "lmer's search stops early",
-      }),
-      standardErrors: output((v: MixedModel) => Object.values(v.standardErrors), 1e-3, {
-        why: "lmer's search stops early",
-      }),
-      sds: output((v: MixedModel) => [v.groupSd, v.residualSd], 2e-3, {
-        size: 1,
-        why: "lmer's search stops early",
-      }),
-      remlCriterion: output((v: MixedModel) => v.remlCriterion, 1e-7, { size: 1 }),
-      df: output((v: MixedModel) => v.satterthwaiteDf && Object.values(v.satterthwaiteDf), 2e-2, {
-        why: "lmerTest differentiates numerically at lmer's end point",
-      }),
-    },
+    outputs: mixedOutputs((v) => [v.groupSd, v.residualSd]),
+  },
+  {
+    name: "mixed-model-slopes",
+    calculation: "mixed-model",
+    group: "lme4",
+    costly: true,
+    inR: "lmer with correlated intercepts and slopes",
+    draw: drawSlopes,
+    outputs: mixedOutputs((v) => [v.groupSd, v.slopeSds?.["bury"] ?? 0, v.residualSd]),
+  },
+  {
+    name: "mixed-model-crossed",
+    calculation: "mixed-model",
+    group: "lme4",
+    costly: true,
+    inR: "lmer with two crossed groupings",
+    draw: drawCrossed,
+    // lmer sets the grouping with more groups first: spools, of which more are drawn than makers.
+    outputs: mixedOutputs((v) => [v.groupSd, v.crossedSds?.["maker"] ?? 0, v.residualSd]),
   },
   {
     name: "pool",
@@ -336,6 +339,52 @@ function drawLinear(random: Random): object {
     intercept: random.uniform() < 0.8,
     at: Object.fromEntries(names.map((name) => [name, between(random, 5, 60)])),
   };
+}
+
+function mixedOutputs(sds: (value: MixedModel) => number[]): Spec["outputs"] {
+  const why = "lmer's search stops early";
+  return {
+    fixed: output((v: MixedModel) => Object.values(v.fixed), 1e-4, { size: 1, why }),
+    standardErrors: output((v: MixedModel) => Object.values(v.standardErrors), 1e-3, { why }),
+    sds: output(sds, 2e-3, { size: 1, why }),
+    remlCriterion: output((v: MixedModel) => v.remlCriterion, 1e-7, { size: 1 }),
+    df: output((v: MixedModel) => Object.values(v.satterthwaiteDf), 2e-2, {
+      why: "lmerTest differentiates numerically at lmer's end point",
+    }),
+  };
+}
+
+function drawSlopes(random: Random): object {
+  const spools = whole(random, 6, 10);
+  const group = Array.from({ length: spools }, (_, g) =>
+    new Array<string>(whole(random, 4, 8)).fill(`s${g}`),
+  ).flat();
+  const effects = new Map(
+    [...new Set(group)].map((name) => [name, [3 * random.normal(), 0.8 * random.normal()] as const]),
+  );
+  const bury = group.map(() => between(random, 0, 10));
+  const response = group.map((name, i) => {
+    const [level, slope] = effects.get(name) as readonly [number, number];
+    return 50 + level + (1 + slope) * (bury[i] as number) + random.normal();
+  });
+  return { response, fixed: { bury }, group, slopes: ["bury"] };
+}
+
+function drawCrossed(random: Random): object {
+  const [spools, makers] = [whole(random, 7, 10), whole(random, 4, 6)];
+  const spoolEffects = Array.from({ length: spools }, () => 3 * random.normal());
+  const makerEffects = Array.from({ length: makers }, () => 2 * random.normal());
+  const rows = Array.from(
+    { length: whole(random, 40, 70) },
+    () => [random.below(spools), random.below(makers)] as const,
+  );
+  const bury = rows.map(() => between(random, 0, 10));
+  const response = rows.map(
+    ([s, m], i) =>
+      50 + (spoolEffects[s] as number) + (makerEffects[m] as number) + (bury[i] as number) + random.normal(),
+  );
+  const group = rows.map(([s]) => `s${s}`);
+  return { response, fixed: { bury }, group, crossed: { maker: rows.map(([, m]) => `m${m}`) } };
 }
 
 function drawMixed(random: Random): object {

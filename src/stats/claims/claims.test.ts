@@ -194,7 +194,12 @@ describe("pool", () => {
         interval: [-32.6409488251826, 2.42889387822596],
         tau2: 684.646151929667,
       },
-      pm: { mean: -15.1456800341113, standardError: 9.2142715953766, tau2: 728.251128607141 },
+      pm: {
+        mean: -15.1456800341113,
+        standardError: 9.2142715953766,
+        interval: [-33.2053205048199, 2.91396043659723],
+        tau2: 728.251128607141,
+      },
       heterogeneity: { q: 238.91581086201 },
     };
     expect(disagreements(got, expected, 1e-5)).toEqual([]);
