@@ -1,7 +1,8 @@
 import { z } from "zod";
+import { buryPlan, growths } from "../../findings/mod.ts";
 import { power, sampleSize } from "../../stats/mod.ts";
 import { defineCalculation } from "./define.ts";
-import { alpha, confidence, content } from "./fields.ts";
+import { alpha, confidence, content, list } from "./fields.ts";
 
 const sd = z.number().describe("The standard deviation to be expected, in the unit of the means.");
 const two = {
@@ -29,7 +30,12 @@ const formula =
 const source =
   "J. Cohen, Statistical Power Analysis for the Behavioral Sciences (1988), chapters 2 and 8; for the bound by algebra";
 
-/** How many specimens a question needs. */
+const inDiameters = z.number().exactOptional().describe("In diameters; absent where it has no end.");
+const spread = z
+  .object({ low: inDiameters, median: inDiameters, high: inDiameters })
+  .describe("80 of 100 series lie between low and high.");
+
+/** How many specimens a question needs, and at which levels. */
 export const planningCalculations = [
   defineCalculation({
     name: "power",
@@ -60,5 +66,56 @@ export const planningCalculations = [
     output: z.object({ n: z.number(), power: z.number() }),
     example: { kind: "two", difference: 3, sd: 2, power: 0.8 },
     run: sampleSize,
+  }),
+  defineCalculation({
+    name: "bury-plan",
+    version: "1",
+    answers: "What would pulls at these buries tell, if slipping and breaking were as assumed?",
+    formula:
+      "Series drawn from the assumed truth, each judged as slip-or-break does with 200 refits; the true bury: where the median slip strength is the plateau times exp(z √(s₁² + s₂²))",
+    source: "Simulation; docs/methods/slip-or-break.md for the fit",
+    input: z.object({
+      levels: z.array(z.number()).max(8).describe("Buries to pull at, in rope diameters."),
+      pullsPerLevel: z.number().int().min(1).max(20),
+      truth: z.object({
+        growth: z.enum(growths),
+        plateau: z.number().describe("The median break strength, in any one unit."),
+        turn: z.number().describe("The bury at which as many slip as break, in diameters."),
+        slipBury: z.number().describe("A shorter bury, in diameters."),
+        slipStrength: z.number().describe("The median slip strength there."),
+        slipScatter: z.number().describe("Standard deviation of its logarithm."),
+        breakScatter: z.number().describe("Likewise of the break strength."),
+      }),
+      chance: z.number().default(0.05).describe("How unlikely slipping first is to be, such as 0.05."),
+      confidence: z.number().default(0.95).describe("Of the bury to state."),
+      series: z.number().int().min(1).max(50).default(20),
+      seed: z.number().int().min(0).max(4_294_967_295).default(1),
+    }),
+    output: z.object({
+      levels: list(z.number()),
+      pullsPerLevel: z.number(),
+      pulls: z.number(),
+      trueBury: z.number().describe("In the assumed world, in diameters."),
+      series: z.number(),
+      beyond: spread.describe("The bury to state less the true one."),
+      estimateOff: spread.describe("The plain estimate less the true one."),
+      nothing: z.number().describe("Share of series that could state nothing."),
+      tooShort: z.number().describe("Share whose bury to state was shorter than the true one."),
+    }),
+    example: {
+      levels: [24, 34, 44],
+      pullsPerLevel: 4,
+      truth: {
+        growth: "exponential",
+        plateau: 0.9,
+        turn: 34,
+        slipBury: 20,
+        slipStrength: 0.6,
+        slipScatter: 0.08,
+        breakScatter: 0.08,
+      },
+      series: 1,
+    },
+    run: buryPlan,
   }),
 ];

@@ -52,7 +52,7 @@ export const planFields = z.object({
   strengthN: z.number().positive().max(1e9).optional(),
   power: z.number().min(0.5).max(0.999).default(0.8),
   /** Scatter within a cell, a share; absent: the book's own, or customary. */
-  cv: z.number().min(0.001).max(0.5).optional(),
+  cv: z.number().min(0.001).max(0.3).optional(),
   truth: buryTruthFields.default({}),
   /** How unlikely slipping first is to be at the bury to state. */
   chance: z.number().min(0.001).max(0.5).default(0.05),

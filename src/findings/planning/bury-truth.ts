@@ -66,22 +66,25 @@ export function buryAtChance(truth: BuryTruth, chance: number): number {
   return slipBury + (turn - slipBury) * part;
 }
 
+/** Weaker slips than this share of the plateau are no splice, and no strengths of one unit. */
+const leastSlip = 0.05;
+
 /** Buries that the truth gives a strength for; the linear law ends where it comes to nothing. */
 export function checkBuries(truth: BuryTruth, levels: readonly number[]): Result<readonly number[]> {
-  const none = levels.find((level) => !(slipMedian(truth, level) > 0.01 * truth.plateau));
+  const none = levels.find((level) => !(slipMedian(truth, level) > leastSlip * truth.plateau));
   if (none === undefined) return ok(levels);
   return refuse({
     code: "STAT_VALUE",
-    message: "The assumed slip strength comes to nothing at one of the buries.",
+    message: "The assumed slip strength comes to next to nothing at one of the buries.",
     where: { field: "levels" },
     found: `${none} diameters`,
-    expected: "buries at which the assumed slip strength is more than a hundredth of the plateau",
+    expected: "buries at which the assumed slip strength is more than a twentieth of the plateau",
     wayOut: "Leave that bury out, or assume exponential growth.",
   });
 }
 
 function above(value: number, least: number, field: string, what: string): Problem[] {
-  if (value > least && value <= 1e9) return [];
+  if (value > least && value >= 1e-3 && value <= 1e8) return [];
   return [
     {
       code: "STAT_VALUE",
@@ -94,14 +97,14 @@ function above(value: number, least: number, field: string, what: string): Probl
 }
 
 function within(scatter: number, field: string): Problem[] {
-  if (scatter >= 0.001 && scatter <= 0.5) return [];
+  if (scatter >= 0.001 && scatter <= 0.3) return [];
   return [
     {
       code: "STAT_VALUE",
       message: "A scatter is a share of the strength.",
       where: { field },
       found: String(scatter),
-      expected: "from 0.001 to 0.5, such as 0.08",
+      expected: "from 0.001 to 0.3, such as 0.08",
     },
   ];
 }
