@@ -76,30 +76,39 @@ export function refitSlipOrBreak(plan: SlipOrBreakPlan, from: number, to: number
   const drawn: Sample = { ...sample, y: new Float64Array(sample.n), kind: new Uint8Array(sample.n) };
   const wide = plan.laws.length * perLaw;
   const values = new Float64Array((to - from) * wide);
-  for (const [index, { growth, t, world }] of plan.laws.entries()) {
+  for (const [index, { growth, t, world, top: estimate }] of plan.laws.entries()) {
     const law = createLaw(drawn, growth);
     for (let i = from; i < to; i++) {
       drawPulls(world, sample, stops, seedOf(seed, index, i), drawn);
       const at = (i - from) * wide + index * perLaw;
       const top = law.top(world);
-      if (top !== undefined) values[at + 1] = pivot(law, top, world);
       const held = top === undefined ? undefined : law.held(world, t, z);
       values[at] = top === undefined || held === undefined ? Number.NaN : signedRoot(top, held, t, z);
-      if (top === undefined) values[at + 1] = Number.NaN;
+      // The world of the bound bends plateau and scatter to put the length far out; the plateau's own is the estimate.
+      drawPulls(estimate, sample, stops, seedOf(seed, plan.laws.length + index, i), drawn);
+      values[at + 1] = pivot(law, estimate);
     }
   }
   return { from, values };
 }
 
-/** How many standard errors the refitted plateau lies from the world's. */
-function pivot({ fitter }: Law, top: Top, world: World): number {
-  return (top.plateau - world.plateau) / plateauError(fitter.breakHill, top);
+/** How many standard errors the plateau refitted to what was drawn lies from the world's; NaN where it did not settle. */
+function pivot({ fitter }: Law, world: World): number {
+  const at = Float64Array.of(world.plateau, Math.log(world.breakScatter), ...world.breakEffects);
+  if (!Number.isFinite(fitter.fitBreak(at))) return Number.NaN;
+  const [plateau = Number.NaN, logScatter = Number.NaN] = at;
+  const fitted = { plateau, breakScatter: Math.exp(logScatter), breakEffects: at.subarray(breakSize) };
+  return (plateau - world.plateau) / plateauError(fitter.breakHill, fitted);
 }
 
 /** The standard error of the plateau, from the second derivatives at the top; infinite where there is no curvature. */
 export function plateauError(
   hill: Law["fitter"]["breakHill"],
-  { plateau, breakScatter, breakEffects }: Top,
+  {
+    plateau,
+    breakScatter,
+    breakEffects,
+  }: Pick<Top, "plateau" | "breakScatter"> & { readonly breakEffects: Iterable<number> },
 ): number {
   const { size, second } = hill;
   if (size > breakSize) {
