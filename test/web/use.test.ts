@@ -65,7 +65,7 @@ describe("the demo's rig", () => {
       const [rig] = await read<Rig[]>("/api/records/rig");
       const wrong: string[] = [];
       for (const [what, path, there] of [
-        ["use", home, ".contents.rigs li"],
+        ["use", home, "table.factors"],
         ["rig", `${home}/${rig?.id}`, ".rig-drawing svg"],
       ] as const) {
         await page.goto(book.url + path);
