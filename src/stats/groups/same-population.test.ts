@@ -121,4 +121,10 @@ describe("samePopulation", () => {
       ),
     ).toBe("STAT_DEGENERATE");
   });
+
+  it("names its limit for a million values", () => {
+    const many = Array.from({ length: 500_000 }, (_, i) => i % 977);
+    const answer = samePopulation({ groups: [many, many] });
+    expect(answer.ok ? "" : answer.problems[0]?.expected).toBe("100000 or fewer");
+  });
 });
