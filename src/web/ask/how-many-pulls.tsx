@@ -4,7 +4,7 @@ import { Note, Section } from "../parts/page.tsx";
 import { problemsOf } from "../parts/problems.tsx";
 import { Scroll } from "../parts/scroll.tsx";
 import { forceUnit, percent } from "../shown-units.ts";
-import type { PlanningProps } from "./planning.tsx";
+import type { PlanningProps } from "./planning-props.ts";
 
 /** How many pulls a difference worth knowing takes, and what a lower bound at few pulls costs. */
 export function HowManyPulls({ plan, typed, put, problems }: PlanningProps) {

@@ -11,7 +11,7 @@ import { Scroll } from "../parts/scroll.tsx";
 import { ask } from "../server.ts";
 import { count } from "../words.ts";
 import { specimensAsked } from "./asked.ts";
-import type { PlanningProps } from "./planning.tsx";
+import type { PlanningProps } from "./planning-props.ts";
 
 /** The drawn order of making and pulling, as a table that prints, and the specimens of it made in one go. */
 export function InWhichOrder({ overview, plan, typed, put, problems }: PlanningProps) {

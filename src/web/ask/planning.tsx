@@ -1,6 +1,5 @@
 import { useState } from "preact/hooks";
 import type { SeriesOverview, SeriesPlan } from "../../app/mod.ts";
-import type { Problem } from "../../problem/mod.ts";
 import { Section } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { forceUnit } from "../shown-units.ts";
@@ -13,15 +12,6 @@ import { WhichBuries } from "./which-buries.tsx";
 
 /** What was typed, by series: turning to another page loses none of it. */
 const typedBySeries = new Map<string, PlanTyped>();
-
-/** What each section of the planning gets. */
-export type PlanningProps = {
-  readonly overview: SeriesOverview;
-  readonly plan: SeriesPlan | undefined;
-  readonly typed: PlanTyped;
-  readonly put: (change: Partial<PlanTyped>) => void;
-  readonly problems: readonly Problem[];
-};
 
 /** Beneath the plan as it is kept: what it needs and can tell, before anything is pulled. */
 export function Planning({ overview }: { readonly overview: SeriesOverview }) {

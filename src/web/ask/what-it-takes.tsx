@@ -3,7 +3,7 @@ import { PickField, TextField } from "../parts/field.tsx";
 import { Note, Section } from "../parts/page.tsx";
 import { Problems, problemsOf, Warnings } from "../parts/problems.tsx";
 import { count } from "../words.ts";
-import type { PlanningProps } from "./planning.tsx";
+import type { PlanningProps } from "./planning-props.ts";
 
 /** Rope, mass, money and time of the specimens still wanted. */
 export function WhatItTakes({ overview, plan, typed, put, problems }: PlanningProps) {

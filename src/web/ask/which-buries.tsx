@@ -7,7 +7,7 @@ import { Scroll } from "../parts/scroll.tsx";
 import { percent } from "../shown-units.ts";
 import type { PlanTyped } from "./asked.ts";
 import { said } from "./how-many-pulls.tsx";
-import type { PlanningProps } from "./planning.tsx";
+import type { PlanningProps } from "./planning-props.ts";
 import { useSimulation } from "./simulate.ts";
 
 /** Whether the buries of the plan bracket the turn from slip to break, and what the fit would make of them. */
