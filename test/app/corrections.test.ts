@@ -46,6 +46,7 @@ const machine: PullReading = {
     strokes: 0,
     slips: [{ row: 700, timeS: 69.9, fromN: 6000, toN: 5000 }],
     firstSlipN: 6000,
+    timeToPeakS: 80,
   },
 };
 
@@ -91,6 +92,22 @@ describe("corrections of a reading", () => {
     });
     expect(reading.warnings.map(({ code }) => code)).toEqual(["READING_CORRECTED"]);
     expect(machine.deep?.hold?.settling).toBeDefined();
+  });
+
+  it("let the time to the peak follow the row at which the load begins, and no other boundary", () => {
+    const moved = (phase: "set" | "ramp", fromRow: number, toRow: number) =>
+      corrected({
+        what: "boundary",
+        phase,
+        edge: "start",
+        fromRow,
+        toRow,
+        toS: (toRow - 1) / 10,
+        ...made,
+      }).reading.deep?.timeToPeakS;
+    // The peak stands at 89.9 s; the load begins at 14.9 s in place of 9.9 s.
+    expect(moved("set", 100, 150)).toBeCloseTo(89.9 - 14.9, 9);
+    expect(moved("ramp", 500, 520)).toBe(80);
   });
 
   it("strike out and add slips, and the first slip follows", () => {

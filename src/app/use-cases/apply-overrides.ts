@@ -13,6 +13,7 @@ type Of<What extends Override["what"]> = Extract<Override, { readonly what: What
  *
  * A moved boundary moves the phases that meet there; where it is an end of the hold, the hold's force there is the one
  * that was read from the samples when it was moved, and its settling, which was fitted to other samples, is not given.
+ * The time to the peak follows where the load begins; the loading rate does not, since R-RATE takes its window by force.
  * Slips are struck out or added, and the first slip follows. What the machine reads anew elsewhere than before may leave
  * a correction without its object: then it is skipped, listed as lost, and a warning says so.
  *
@@ -85,7 +86,14 @@ function moveBoundary(deep: DeepReading, override: Of<"boundary">): DeepReading 
     if (one === before) return ending(one, toRow - step, override.toS);
     return one === after ? beginning(one, toRow, override.toS) : one;
   });
-  return withHold({ ...deep, phases }, override);
+  return withHold(withTimeToPeak(deep, { ...deep, phases }), override);
+}
+
+/** The time to the peak counts from where the load begins: the first phase that is no rest. */
+function withTimeToPeak(before: DeepReading, after: DeepReading): DeepReading {
+  const [was, is] = [before, after].map(({ phases }) => phases.find(({ name }) => name !== "rest")?.fromS);
+  if (before.timeToPeakS === undefined || was === undefined || is === undefined || was === is) return after;
+  return { ...after, timeToPeakS: before.timeToPeakS - (is - was) };
 }
 
 function beginning(phase: Phase, fromRow: number, fromS: number | undefined): Phase {
