@@ -533,6 +533,41 @@ describe("slip or break", () => {
   });
 });
 
+describe("splicing and planning", () => {
+  test("recipes, spools and a sheet (more in splice.test.ts)", async () => {
+    const series = await create("series", { title: "Loops" });
+    const rope = await create("rope", { name: "Line 8", nominalDiameterMm: 8 });
+    await create("spool", { name: "B", ropeId: rope.id, lengthM: 30 });
+    const builtIn = (await asking.ask("GET", "/api/built-in-recipes")).body as {
+      value: { fields: object }[];
+    };
+    const recipe = await create("recipe", builtIn.value[0]?.fields ?? {});
+    const versions = await asking.ask("GET", `/api/recipes/${recipe.id}/versions`);
+    expect((versions.body as { value: object[] }).value).toHaveLength(1);
+    expect((await asking.ask("GET", "/api/learned-numbers")).status).toBe(200);
+    const spools = (await asking.ask("GET", "/api/spools")).body as { value: { rest: { leftM: number } }[] };
+    expect(spools.value.map(({ rest }) => rest.leftM)).toContain(30);
+    for (const path of ["cut-sheet", "recipes"])
+      expect((await asking.ask("GET", `/api/series/${series.id}/${path}`)).status).toBe(200);
+    expect((await asking.ask("GET", `/series/${series.id}/cut-sheet`)).text).toContain("<!doctype html>");
+    const nested = { usableMm: 1000, lossMm: 5, balanced: false };
+    expect((await asking.ask("POST", `/api/series/${series.id}/nesting`, nested)).status).toBe(200);
+  });
+
+  test("a plan, and its specimens in one go (more in test/app/plan.test.ts)", async () => {
+    const series = await create("series", {
+      title: "Bury",
+      factors: [{ name: "bury", unit: "d", levels: [24, 36] }],
+      pullsPerCell: 3,
+    });
+    expect((await asking.ask("POST", `/api/series/${series.id}/plan`, {})).status).toBe(200);
+    const made = await asking.ask("POST", `/api/series/${series.id}/planned-specimens`, { seed: 7 });
+    expect(made.status).toBe(201);
+    // Two levels of three pulls each.
+    expect((made.body as { value: object[] }).value).toHaveLength(6);
+  });
+});
+
 describe("the server itself", () => {
   test("says that it is up", async () => {
     expect((await asking.ask("GET", "/api/health")).body).toEqual({

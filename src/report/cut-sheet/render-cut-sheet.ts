@@ -118,7 +118,7 @@ function cutList({ specimens, marked: { cut } }: CutBatch): Markup {
     ({ label, spoolName = "", levels, maker }) =>
       markup`<tr><th scope="row">${label}</th><td>${spoolName}</td><td>${levels}</td><td>${maker}</td><td class="num">${cut.pieces === 2 ? "2 × " : ""}${cut.pieceMm.toFixed(0)}</td><td>${box}cut</td><td>${box}marked</td><td>${box}tapered</td><td>${box}buried</td><td>${box}set</td></tr>`,
   );
-  const head = ["Specimen", "Spool", "Levels", "Maker", "Cut, mm", "", "", "", "", ""].map((text) =>
+  const head = ["Specimen", "Spool", "Levels", "Maker", "Cut, mm", "Step 1", "2", "3", "4", "5"].map((text) =>
     heading(text, text === "Cut, mm"),
   );
   return table({ caption: "Cut list", head, rows });

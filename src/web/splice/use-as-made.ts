@@ -46,7 +46,7 @@ function openSheet(specimen: Specimen) {
   });
 
   /** What the book said of a field when typing in it began. */
-  const seen = new Map(Object.keys(typed.value).map((name) => [name, valueOf(waiting?.base, name)]));
+  const seen = new Map(Object.keys(typed.value).map((name) => [name, fieldText(waiting?.base, name)]));
   let resting: ReturnType<typeof setTimeout> | undefined;
 
   const recordNow = (): Specimen => saver.record.value ?? specimen;
@@ -74,7 +74,11 @@ function openSheet(specimen: Specimen) {
       if (patch?.ok !== true) continue;
       saver.put(patch.value);
       // Somebody else's entry came in under the hand: what was typed over was not this.
-      if (seen.has(name) && seen.get(name) !== valueOf(recordNow(), name) && !says(recordNow(), patch.value))
+      if (
+        seen.has(name) &&
+        seen.get(name) !== fieldText(recordNow(), name) &&
+        !says(recordNow(), patch.value)
+      )
         clashing.push(name);
     }
     if (clashing.length > 0) saver.clash(clashing);
@@ -108,7 +112,7 @@ function openSheet(specimen: Specimen) {
       return { ...recordNow(), ...Object.fromEntries(read) };
     },
     type(field: MadeField, text: string): void {
-      if (typed.value[field.name] === undefined) seen.set(field.name, valueOf(recordNow(), field.name));
+      if (typed.value[field.name] === undefined) seen.set(field.name, fieldText(recordNow(), field.name));
       typed.value = { ...typed.value, [field.name]: text };
       unsent.put(field.name, text, recordNow());
       clearTimeout(resting);
@@ -136,7 +140,7 @@ function openSheet(specimen: Specimen) {
 
 export type AsMadeSheet = ReturnType<typeof openSheet>;
 
-function valueOf(record: Specimen | undefined, name: string): string {
+function fieldText(record: Specimen | undefined, name: string): string {
   return JSON.stringify((record as Readonly<Record<string, unknown>> | undefined)?.[name] ?? null);
 }
 
