@@ -1,3 +1,4 @@
+import { spawnSync } from "node:child_process";
 import { once } from "node:events";
 import { existsSync, mkdirSync, rmSync, writeFileSync } from "node:fs";
 import { connect, createServer } from "node:net";
@@ -48,14 +49,26 @@ async function start(args: string[], env: Record<string, string> = {}) {
   };
 }
 
+/** How long Node takes to start and do nothing: the best of three. */
+function bareStartMs(): number {
+  const times = [1, 2, 3].map(() => {
+    const began = performance.now();
+    spawnSync(process.execPath, ["-e", "0"]);
+    return performance.now() - began;
+  });
+  return Math.min(...times);
+}
+
 type Started = Awaited<ReturnType<typeof start>>;
 type SeriesList = { value: { id: string; simulated: boolean }[] };
 
 describe("a first start", () => {
   test("makes the book, loads the demo, says where both are, and is ready in under 2 s", async () => {
-    // The best of three, and longer where more processes want to run than there are cores: a computer that runs other
-    // tests at the same time shows how busy it is, not how fast this is.
-    const limitMs = 2000 * Math.max(1, (loadavg()[0] ?? 0) / cpus().length);
+    // The best of three, and longer where more processes want to run than there are cores, or where Node itself needs more
+    // than the 55 ms that it takes to start on the machine for which the 2 s were meant: a busy or slow computer shows how
+    // busy or slow it is, not how fast this is.
+    const busy = (loadavg()[0] ?? 0) / cpus().length;
+    const limitMs = 2000 * Math.max(1, busy, bareStartMs() / 55);
     let book = "";
     let server: Started | undefined;
     for (let attempt = 1; attempt <= 3 && !(server !== undefined && server.readyMs < limitMs); attempt++) {
@@ -68,8 +81,8 @@ describe("a first start", () => {
     expect(server.said().out).toContain(book);
     expect(server.said().out).toContain("simulated demo series");
     const { value } = (await (await fetch(`${server.url}api/records/series`)).json()) as SeriesList;
-    expect(value).toHaveLength(1);
-    expect(value[0]?.simulated).toBe(true);
+    // The splices of the loft, and the loops of its raft.
+    expect(value.map(({ simulated }) => simulated)).toEqual([true, true]);
     const health = (await (await fetch(`${server.url}api/health`)).json()) as { value: object };
     expect(health.value).toEqual({ program: "bitterend", version: "1.2.3", book: { kind: "sqlite" } });
     expect(await server.stop("SIGTERM")).toBe(0);

@@ -6,7 +6,7 @@ import { dialects, pullSamples } from "./recordings.ts";
 
 // What a hand does to a reading and to what stands beside it: a set-up tug made a pull, a pull said to be handling, a slip
 // added, certificate points pasted, photographs put in and taken out. The book's own answers say what was kept. The
-// recording is written here: a tug of 2.4 kN, then a pull to 24 kN, on whose way the force sags by 400 N in a fifth of a
+// recording is written here: a tug of 3 kN, then a pull to 24 kN, on whose way the force sags by 400 N in a fifth of a
 // second, too slowly to be read as a slip.
 const sag = { fromRow: 4702, toRow: 4752 };
 
@@ -34,7 +34,7 @@ afterAll(async () => {
 });
 
 async function importTugAndPull() {
-  const tug = pullSamples({ peakN: 2400, restN: 30 });
+  const tug = pullSamples({ peakN: 3000, restN: 30 });
   const after = (tug.at(-1)?.timeS ?? 0) + 1 / 250;
   const real = pullSamples({ peakN: 24_000, restN: 30 }).map(({ timeS, forceN }, at) => {
     const since = at + tug.length + 1 - sag.fromRow;
@@ -198,8 +198,8 @@ describe("a reading by hand", { timeout: 120_000 }, () => {
     const made = pulls.find(({ id }) => id !== pull.id);
     expect(page.url()).toContain(made?.id ?? "nowhere");
     expect(made).toMatchObject({ recordingSha256: sha256, overrides: [{ what: "pull" }] });
-    // The tug as it was written: 2.4 kN above the rest.
-    expect(made?.reading?.netPeakN).toBeCloseTo(2400, -1);
+    // The tug as it was written: 3 kN above the rest.
+    expect(made?.reading?.netPeakN).toBeCloseTo(3000, -1);
     await page.getByRole("heading", { level: 1, name: /2\.40 kN/ }).waitFor();
     await page.locator(".trace .curve").waitFor();
     await lookAt("hand-2-tug");
