@@ -204,7 +204,7 @@ describe("a reading by hand", { timeout: 120_000 }, () => {
     expect(made).toMatchObject({ recordingSha256: sha256, overrides: [{ what: "pull" }] });
     // The tug as it was written: 3 kN above the rest.
     expect(made?.reading?.netPeakN).toBeCloseTo(3000, -1);
-    await page.getByRole("heading", { level: 1, name: /2\.40 kN/ }).waitFor();
+    await page.getByRole("heading", { level: 1, name: /3\.00 kN/ }).waitFor();
     await page.locator(".trace .curve").waitFor();
     await lookAt("hand-2-tug");
   });
