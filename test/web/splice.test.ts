@@ -191,7 +191,7 @@ describe("beside the splice, on a phone", { timeout: 90_000 }, () => {
     const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
     expect(over).toBeLessThanOrEqual(0);
     for (const colorScheme of ["light", "dark"] as const) {
-      await page.emulateMedia({ colorScheme });
+      await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
       expect(await accessFaults(page)).toEqual([]);
       await shoot(page, `as-made-390-${colorScheme}`);
     }
