@@ -74,12 +74,19 @@ export function Choice(props: {
     setActive(from);
   }
 
-  function take(at: number): void {
-    const option = fitting[at];
+  /** What a key takes: the active option, or where the hand was faster than the page, the first that fits the line. */
+  function meant(): Option | undefined {
+    const now = line.current?.value ?? props.text;
+    if (now === props.text) return fitting[active];
+    const text = now.trim().toLowerCase();
+    return text === "" ? undefined : props.options.find((one) => one.label.toLowerCase().includes(text));
+  }
+
+  function take(option: Option | undefined): void {
     setOpen(false);
     setTyped(false);
     if (option !== undefined) props.onPick(option);
-    else props.onNew?.(props.text.trim());
+    else props.onNew?.((line.current?.value ?? props.text).trim());
   }
 
   function onKeyDown(event: KeyboardEvent): void {
@@ -96,11 +103,12 @@ export function Choice(props: {
     if (step !== undefined && length > 0) {
       setActive((active + step + length) % length);
     } else if (event.key === "Enter" && active >= 0) {
-      take(active);
+      take(meant());
     } else if (event.key === "Escape") {
       setOpen(false);
     } else if (event.key === "Tab" && active >= 0 && active < fitting.length) {
-      take(active);
+      const option = meant();
+      if (option !== undefined) take(option);
       return; // and on to the next field
     } else {
       return;
@@ -152,7 +160,7 @@ export function Choice(props: {
       />
       <div ref={list} id={listId} class="choice-list" role="listbox" popover="manual" aria-label="What fits">
         {shown.map((option, at) => (
-          <Line key={option.key} id={`${listId}-${at}`} active={at === active} onTake={() => take(at)}>
+          <Line key={option.key} id={`${listId}-${at}`} active={at === active} onTake={() => take(option)}>
             <span>{option.label}</span>
             {option.detail !== undefined && <span class="detail">{option.detail}</span>}
           </Line>
@@ -161,7 +169,7 @@ export function Choice(props: {
           <Line
             id={`${listId}-${fitting.length}`}
             active={fitting.length === active}
-            onTake={() => take(fitting.length)}
+            onTake={() => take(undefined)}
           >
             <em>{props.newLabel ?? "Make a new one"} …</em>
           </Line>
