@@ -101,6 +101,47 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
     await expect.poll(async () => await notes.inputValue()).toBe("theirs, later");
   });
 
+  test("a ledger filled faster than the book can answer loses no cell", async () => {
+    const rope = await send<{ id: string }>("POST", "/api/records/rope", {
+      name: "Slow rope",
+      nominalDiameterMm: 6,
+    });
+    const labels = ["A1", "A2", "A3", "A4"];
+    for (const label of labels.slice(1)) await send("POST", "/api/records/specimen", { seriesId, label });
+    await page.goto(`${book.url}/series/${seriesId}/splice`);
+    await page.getByLabel("Rope, A4").waitFor();
+    await page.route("**/api/records/specimen/**", async (route) => {
+      await new Promise((resolve) => setTimeout(resolve, 250));
+      await route.continue();
+    });
+    await page.getByLabel("Rope, A1").focus();
+    await page.keyboard.type("Slow rope");
+    await page.keyboard.press("Escape");
+    await page.getByLabel("Maker, A1").focus();
+    await page.keyboard.type("me");
+    // Each row's rope is still being kept while its maker is filled in, and answered before the next row's is.
+    for (const label of labels.slice(1)) {
+      await page.getByLabel(`Rope, ${label}`).focus();
+      await page.keyboard.press("Control+d");
+      await page.getByLabel(`Maker, ${label}`).focus();
+      await page.waitForTimeout(120);
+      await page.keyboard.press("Control+d");
+      await page.keyboard.press("ArrowDown");
+      await page.waitForTimeout(120);
+    }
+    type Filled = { label: string; ropeId?: string; maker?: string };
+    await expect
+      .poll(
+        async () =>
+          (await read<Filled[]>(`/api/records/specimen?seriesId=${seriesId}`)).map(
+            ({ label, ropeId, maker }) => [label, ropeId, maker],
+          ),
+        { timeout: 10_000 },
+      )
+      .toEqual(labels.map((label) => [label, rope.id, "me"]));
+    await page.unroute("**/api/records/specimen/**");
+  });
+
   test("what is typed and not kept outlives turning the page", async () => {
     await page.goto(`${book.url}/series/${seriesId}/ask`);
     await page.getByLabel("Tester").fill("Somebody");

@@ -44,9 +44,12 @@ export function useLedger(overview: SeriesOverview) {
       saver: makeSaver("specimen", specimen, {
         begin: { seriesId: overview.series.id },
         ready: (fields) => typeof fields.label === "string" && fields.label !== "",
-        onKept: (record) => {
-          for (const key of Object.keys(row.typed))
-            if (row.wrong[key] === undefined && !hasFocus(row, key)) delete row.typed[key];
+        onKept: (record, waiting) => {
+          for (const key of Object.keys(row.typed)) {
+            // A cell's key is its field's, or "levels.NAME".
+            const waits = waiting.includes(key.replace(/\..*/, ""));
+            if (row.wrong[key] === undefined && !waits && !hasFocus(row, key)) delete row.typed[key];
+          }
           announce(`${record.label} kept.`);
         },
         onRefused: () => announce("A row was not kept. Look at the marked cells."),

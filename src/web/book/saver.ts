@@ -49,7 +49,8 @@ export function makeSaver<K extends RecordKind>(
     /** Fields that a new record begins with; nothing is sent before `ready` says that there is enough of it. */
     readonly begin?: Patch<K>;
     readonly ready?: (fields: Patch<K>) => boolean;
-    readonly onKept?: (record: StoredRecord<K>) => void;
+    /** Told what was kept, and which fields were changed again meanwhile and still wait. */
+    readonly onKept?: (record: StoredRecord<K>, waiting: readonly string[]) => void;
     readonly onRefused?: (problems: readonly Problem[]) => void;
   } = {},
 ): Saver<K> {
@@ -94,7 +95,7 @@ export function makeSaver<K extends RecordKind>(
     if (answer.ok) {
       record.value = answer.value;
       state.value = { kind: Object.keys(pending).length > 0 ? "waiting" : "kept" };
-      options.onKept?.(answer.value);
+      options.onKept?.(answer.value, Object.keys(pending));
       return;
     }
     pending = { ...patch, ...pending };
