@@ -1,4 +1,4 @@
-import { useEffect, useId, useState } from "preact/hooks";
+import { useId, useLayoutEffect, useState } from "preact/hooks";
 import type { Outcome, OutcomeKind } from "../../series/mod.ts";
 import { failurePlaces, outcomeKinds } from "../../series/mod.ts";
 import { Choice } from "../parts/choice.tsx";
@@ -23,8 +23,8 @@ export function OutcomeFields(props: {
 
   // Said elsewhere meanwhile: shown here.
   const told = JSON.stringify(props.outcome ?? null);
-  // Only a change in the book counts.
-  useEffect(() => {
+  // Only a change in the book counts, and at once: an effect that came later could undo what was typed meanwhile.
+  useLayoutEffect(() => {
     if (props.outcome === undefined || !props.settled) return;
     setKind(props.outcome.kind);
     // The book keeps words without the space at their end; who has just typed it is in the middle of the next word.

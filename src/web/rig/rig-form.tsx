@@ -27,10 +27,15 @@ export function RigForm({ rig }: { readonly rig: StoredRecord<"rig"> }) {
   useEffect(() => {
     if (moved.current === undefined) return;
     const part = form.current?.querySelector(`[data-part="${moved.current}"]`);
+    // An effect of a drawing before the part was added may come first: the part is not there yet.
+    if (part === null || part === undefined) return;
     moved.current = undefined;
-    if (part?.contains(document.activeElement) !== true) part?.querySelector<HTMLElement>("input")?.focus();
+    if (!part.contains(document.activeElement)) part.querySelector<HTMLElement>("input")?.focus();
   });
   const set = (change: Partial<TypedRig>) => setTyped((before) => ({ ...before, ...change }));
+  type Parts = TypedRig["parts"];
+  const setParts = (change: (before: Parts) => Parts) =>
+    setTyped((before) => ({ ...before, parts: change(before.parts) }));
 
   async function save(): Promise<void> {
     const { fields, problems: wrong } = fieldsOfRig(typed);
@@ -124,9 +129,11 @@ export function RigForm({ rig }: { readonly rig: StoredRecord<"rig"> }) {
           last={index === typed.parts.length - 1}
           cells={cells?.ok === true ? cells.value : []}
           problems={problems}
-          onChange={(changed) => set({ parts: typed.parts.map((one, at) => (at === index ? changed : one)) })}
+          onChange={(changed) =>
+            setParts((parts) => parts.map((one) => (one.key === part.key ? changed : one)))
+          }
           onMove={(by) => move(index, by)}
-          onTakeOut={() => set({ parts: typed.parts.filter((_, at) => at !== index) })}
+          onTakeOut={() => setParts((parts) => parts.filter(({ key }) => key !== part.key))}
         />
       ))}
       <button
@@ -134,7 +141,7 @@ export function RigForm({ rig }: { readonly rig: StoredRecord<"rig"> }) {
         onClick={() => {
           const part = newPart(placeUnder(typed.kind));
           moved.current = part.key;
-          set({ parts: [...typed.parts, part] });
+          setParts((parts) => [...parts, part]);
         }}
       >
         Add a part
