@@ -1,5 +1,5 @@
 import { signal } from "@preact/signals";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useState } from "preact/hooks";
 import { useRoute } from "preact-iso/router";
 import type { SeriesOverview, StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
@@ -88,8 +88,8 @@ function AskForm({ overview }: { readonly overview: SeriesOverview }) {
     return () => removeEventListener("beforeunload", warn);
   }, []);
 
-  // Changed elsewhere while nothing is typed here: show it.
-  useEffect(() => {
+  // Changed elsewhere while nothing is typed here: shown at once, before anything can be typed over it.
+  useLayoutEffect(() => {
     if (!dirty && !busy && series.revision > base.revision) {
       setBase(series);
       setTyped(typedSeries(series));
