@@ -44,6 +44,20 @@ export const seriesFields = z.object({
   simulated: z.boolean().default(false),
   /** The plans that were, the oldest first; the book adds to them, nobody enters them. */
   planHistory: z.array(pastPlanFields).max(1000).optional(),
+  /** What the tester rests on, in Markdown: papers, standards, films, with links or DOIs. */
+  sources: z.string().max(100_000).default(""),
+  /** What was done otherwise than the method says, and what went wrong, in Markdown. */
+  deviations: z.string().max(100_000).default(""),
+  /** Temperature, humidity, wet or dry, how long the rope lay in it. */
+  conditions: z.string().max(10_000).default(""),
+  /** How the tester can be reached. */
+  contact: z.string().trim().max(1000).default(""),
+  /** Where it was pulled. */
+  testedAt: z.string().trim().max(1000).default(""),
+  /** For whom it was pulled; empty where for nobody but the tester. */
+  customer: z.string().trim().max(1000).default(""),
+  /** Who answers for the report. */
+  authorisedBy: z.string().trim().max(300).default(""),
   notes: z.string().max(100_000).default(""),
 });
 export type SeriesFields = z.infer<typeof seriesFields>;

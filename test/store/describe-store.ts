@@ -600,6 +600,13 @@ async function everyField(store: Store): Promise<Record<RecordKind, object>> {
           pullsThen: 2,
         },
       ],
+      sources: "s",
+      deviations: "d",
+      conditions: "dry, 21 °C",
+      contact: "by letter",
+      testedAt: "the shed",
+      customer: "nobody",
+      authorisedBy: "me too",
       notes,
     },
     specimen: {

@@ -11,6 +11,7 @@ import { statedBound } from "./0004-stated-bound.ts";
 import { outsideFigures } from "./0005-outside-figures.ts";
 import { rigs } from "./0006-rigs.ts";
 import { plans } from "./0007-plans.ts";
+import { told } from "./0008-told.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
@@ -20,6 +21,7 @@ const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => 
   "0005-outside-figures": outsideFigures,
   "0006-rigs": rigs,
   "0007-plans": plans,
+  "0008-told": told,
 };
 
 /** The names of all steps that this program knows, oldest first. */
