@@ -1,3 +1,4 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { type TimeFormat, timeFormats } from "../layout.ts";
 import { type LoggerDialect, layoutOf, loggerDialects } from "./dialect.ts";
@@ -141,5 +142,30 @@ describe("writeRecording", () => {
         .split("\n");
       expect(lines[2]).toBe(`${second[format]},2.0`);
     }
+  });
+
+  it("stamps each row as the clock of the language does, forward, backward and before 1970", () => {
+    const dialect: LoggerDialect = {
+      ...loggerDialects.plain,
+      columns: [
+        { holds: "time", format: "date-time", decimals: 0 },
+        { holds: "force", unit: "kN", decimals: 1 },
+      ],
+    };
+    const atS = fc.array(fc.double({ min: -1e9, max: 1e9, noNaN: true }), { minLength: 1, maxLength: 20 });
+    fc.assert(
+      fc.property(
+        atS,
+        fc.constantFrom("1970-01-01T00:00:00Z", "2026-05-12T09:00:00.123Z"),
+        (times, start) => {
+          const timeS = Float64Array.from(times);
+          const text = textOf(writeRecording({ timeS, forceN: timeS.map(() => 0) }, dialect, start), dialect);
+          const stamps = text.trim().split("\n").slice(1);
+          expect(stamps.map((line) => line.split(",")[0])).toEqual(
+            times.map((seconds) => new Date(Date.parse(start) + seconds * 1000).toISOString()),
+          );
+        },
+      ),
+    );
   });
 });

@@ -58,7 +58,7 @@ function cellWriter(
   if (column.holds === "displacement") {
     return displacementM === undefined ? () => "" : written(displacementM, column.unit === "mm" ? 1000 : 1);
   }
-  const stamp = (row: number): string => new Date(startMs + (timeS[row] as number) * 1000).toISOString();
+  const stamp = stampWriter(startMs, timeS);
   switch (column.format) {
     case "elapsed-s":
       return written(timeS, 1);
@@ -77,6 +77,21 @@ function cellWriter(
     case "time-of-day":
       return (row) => stamp(row).slice(11, 23);
   }
+}
+
+/** The stamp of a row, UTC: only the first of each second is written out by the clock, which is the slow part. */
+function stampWriter(startMs: number, timeS: Float64Array): (row: number) => string {
+  let writtenSecond: number | undefined;
+  let upToSecond = "";
+  return (row) => {
+    const atMs = Math.trunc(startMs + (timeS[row] as number) * 1000);
+    const second = Math.floor(atMs / 1000);
+    if (second !== writtenSecond) {
+      writtenSecond = second;
+      upToSecond = new Date(second * 1000).toISOString().slice(0, -4);
+    }
+    return `${upToSecond}${String(atMs - second * 1000).padStart(3, "0")}Z`;
+  };
 }
 
 function encode(text: string, encoding: Encoding): Uint8Array {
