@@ -44,6 +44,9 @@ export {
   type StoredRecord,
 } from "./records.ts";
 export {
+  type BundleOrigin,
+  type FrozenReport,
+  type ImportedBundle,
   type PictureSubject,
   type ReadingOfRecording,
   type ReadWith,
@@ -59,6 +62,7 @@ export {
   StoreTrouble,
   type StoreWork,
   type StretchReading,
+  type Withdrawal,
 } from "./store.ts";
 export { pullsChangeFields } from "./use-cases/change-and-read.ts";
 export { correctionFields, rowsFields } from "./use-cases/corrections.ts";

@@ -66,6 +66,47 @@ export type StoredReport = {
   readonly title: string;
   /** SHA-256 of the page's bytes. */
   readonly sha256: string;
+  /** SHA-256 of the frozen content as canonical JSON; absent where the report was published before contents were frozen. */
+  readonly contentSha256?: string;
+  /** Why it was published, in the tester's words; may be empty. */
+  readonly note: string;
+  /** What changed since the revision before, a sentence each. */
+  readonly changes: readonly string[];
+  readonly withdrawn?: Withdrawal;
+};
+
+/** When and why a report was withdrawn. It stays readable and says so. */
+export type Withdrawal = { readonly at: string; readonly reason: string };
+
+/** A report with its page, and what it froze: data, method versions and text as canonical JSON. */
+export type FrozenReport = {
+  readonly report: StoredReport;
+  readonly html: string;
+  /** Absent where the report was published before contents were frozen. */
+  readonly content?: string;
+};
+
+/** Where a series came from that was taken in from a bundle. */
+export type ImportedBundle = {
+  readonly id: string;
+  readonly seriesId: string;
+  readonly contentSha256: string;
+  readonly importedAt: string;
+  readonly origin: BundleOrigin;
+  /** The id in this book of each id in the bundle. */
+  readonly ids: Readonly<Record<string, string>>;
+};
+
+/** What a bundle said of itself. */
+export type BundleOrigin = {
+  readonly fileName: string;
+  readonly seriesId: string;
+  readonly title: string;
+  readonly tester: string;
+  /** The number under which it was published; absent where it was not. */
+  readonly revision?: number;
+  readonly publishedAt?: string;
+  readonly program: string;
 };
 
 /** Why a change to the book was not made; the use cases turn it into words. */
@@ -133,9 +174,17 @@ export interface StoreWork {
   ): Promise<{ readonly picture: StoredPicture; readonly bytes: Uint8Array } | undefined>;
   removePicture(id: string): Promise<boolean>;
 
-  insertReport(report: StoredReport, html: string): Promise<void>;
+  insertReport(report: StoredReport, html: string, content?: string): Promise<void>;
   listReports(filter?: { readonly seriesId?: string }): Promise<readonly StoredReport[]>;
-  getReport(id: string): Promise<{ readonly report: StoredReport; readonly html: string } | undefined>;
+  getReport(id: string): Promise<FrozenReport | undefined>;
+  /** Marks a report as withdrawn; what it froze stays as it is. */
+  withdrawReport(id: string, withdrawn: Withdrawal): Promise<StoreAnswer<null>>;
+
+  insertImport(imported: ImportedBundle): Promise<void>;
+  listImports(filter?: {
+    readonly seriesId?: string;
+    readonly contentSha256?: string;
+  }): Promise<readonly ImportedBundle[]>;
 
   /** Facts about the book itself, such as that the demo was loaded. */
   getFact(name: string): Promise<string | undefined>;
@@ -162,6 +211,7 @@ export interface Store {
     | "getPicture"
     | "listReports"
     | "getReport"
+    | "listImports"
     | "getFact"
   >;
   close(): Promise<void>;

@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
 import { type Store, StoreTrouble, type StoreWork } from "../app/mod.ts";
 import type { Problem } from "../problem/mod.ts";
+import { insertImport, listImports } from "./imported-bundles.ts";
 import { getPicture, insertPicture, listPictures, removePicture } from "./pictures.ts";
 import { recipeVersions } from "./recipe-versions.ts";
 import {
@@ -12,7 +13,7 @@ import {
   updateReading,
 } from "./recordings.ts";
 import { getRecord, insertRecord, listRecords, removeRecord, updateRecord } from "./records.ts";
-import { getReport, insertReport, listReports } from "./reports.ts";
+import { getReport, insertReport, listReports, withdrawReport } from "./reports.ts";
 import type { Database } from "./tables.ts";
 
 /**
@@ -42,6 +43,7 @@ export function makeStore(db: Kysely<Database>, troubleOf: (error: unknown) => P
       getPicture: (id) => orTrouble(() => read.getPicture(id)),
       listReports: (filter) => orTrouble(() => read.listReports(filter)),
       getReport: (id) => orTrouble(() => read.getReport(id)),
+      listImports: (filter) => orTrouble(() => read.listImports(filter)),
       getFact: (name) => orTrouble(() => read.getFact(name)),
     },
     close: () => db.destroy(),
@@ -67,9 +69,12 @@ function workOn(db: Kysely<Database>): StoreWork {
     listPictures: (subjects) => listPictures(db, subjects),
     getPicture: (id) => getPicture(db, id),
     removePicture: (id) => removePicture(db, id),
-    insertReport: (report, html) => insertReport(db, report, html),
+    insertReport: (report, html, content) => insertReport(db, report, html, content),
     listReports: (filter) => listReports(db, filter),
     getReport: (id) => getReport(db, id),
+    withdrawReport: (id, withdrawn) => withdrawReport(db, id, withdrawn),
+    insertImport: (imported) => insertImport(db, imported),
+    listImports: (filter) => listImports(db, filter),
     getFact: async (name) =>
       (await db.selectFrom("fact").select("value").where("name", "=", name).executeTakeFirst())?.value,
     setFact: async (name, value) => {

@@ -9,6 +9,7 @@ import {
   type StoredRecord,
   type StoreRefusal,
 } from "../app/mod.ts";
+import { removeImports } from "./imported-bundles.ts";
 import { usersOf } from "./in-use.ts";
 import { keepVersion, removeVersions } from "./recipe-versions.ts";
 import { toColumns, toRecord } from "./rows.ts";
@@ -75,6 +76,7 @@ export async function removeRecord(
   const users = await usersOf(db, kind, id);
   if (users !== undefined) return { ok: false, refusal: { kind: "in-use", id, by: users } };
   if (kind === "recipe") await removeVersions(db, id);
+  if (kind === "series") await removeImports(db, id);
   const { numDeletedRows } = await db
     .deleteFrom(tableOf(kind))
     .where("id", "=", id)

@@ -58,6 +58,21 @@ export interface ReportTable extends Counted {
   title: string;
   sha256: string;
   html: string;
+  contentSha256: string | null;
+  content: string | null;
+  note: string;
+  changes: string;
+  withdrawnAt: string | null;
+  withdrawnReason: string | null;
+}
+
+export interface ImportedBundleTable extends Counted {
+  id: string;
+  seriesId: string;
+  contentSha256: string;
+  importedAt: string;
+  origin: string;
+  ids: string;
 }
 
 /** The tables of a book as Kysely sees them; their columns stand in the migrations. */
@@ -81,6 +96,7 @@ export interface Database {
   picture: PictureTable;
   pictureBytes: { pictureId: string; bytes: Uint8Array };
   report: ReportTable;
+  importedBundle: ImportedBundleTable;
   fact: { name: string; value: string };
 }
 

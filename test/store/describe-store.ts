@@ -478,6 +478,8 @@ export function describeStore(name: string, open: () => Promise<StoreUnderTest>)
           publishedAt: "2024-05-02T00:00:00.000Z",
           title: "t",
           sha256: sha256Of(new TextEncoder().encode(html)),
+          note: "",
+          changes: [],
         });
         await store.transaction((work) => work.insertReport(report(2), html));
         await store.transaction((work) => work.insertReport(report(1), "<p>first"));
@@ -492,6 +494,61 @@ export function describeStore(name: string, open: () => Promise<StoreUnderTest>)
         expect(await store.transaction((work) => work.remove("series", series.id))).toMatchObject({
           refusal: { kind: "in-use", by: "report 2, report 1" },
         });
+      });
+
+      it("keeps what a report froze, and that it was withdrawn, beside an unchanged page", async () => {
+        const series = await add(store, "series", { title: "t" });
+        const report = {
+          id: "rep-1",
+          seriesId: series.id,
+          number: 1,
+          publishedAt: "2024-05-02T00:00:00.000Z",
+          title: "t",
+          sha256: "a".repeat(64),
+          contentSha256: "b".repeat(64),
+          note: "two pulls more – Ø",
+          changes: ["Pull 3 was added.", 'its "place"'],
+        };
+        const content = '{"a":"–"}';
+        await store.transaction((work) => work.insertReport(report, "<p>", content));
+        expect(await store.read.getReport("rep-1")).toEqual({ report, html: "<p>", content });
+        const withdrawn = { at: "2024-06-01T00:00:00.000Z", reason: "the cell was wrong" };
+        expect(await store.transaction((work) => work.withdrawReport("rep-1", withdrawn))).toMatchObject({
+          ok: true,
+        });
+        expect(await store.read.listReports({ seriesId: series.id })).toEqual([{ ...report, withdrawn }]);
+        expect((await store.read.getReport("rep-1"))?.html).toBe("<p>");
+        expect(await store.transaction((work) => work.withdrawReport("rep-9", withdrawn))).toMatchObject({
+          refusal: { kind: "missing", id: "rep-9" },
+        });
+      });
+
+      it("keeps where a series came from, until the series goes", async () => {
+        const series = await add(store, "series", { title: "t" });
+        const imported = {
+          id: "imp-1",
+          seriesId: series.id,
+          contentSha256: "c".repeat(64),
+          importedAt: "2024-05-02T00:00:00.000Z",
+          origin: {
+            fileName: "theirs.zip",
+            seriesId: "ser-x",
+            title: "Theirs",
+            tester: "K",
+            revision: 2,
+            publishedAt: "2024-04-02T00:00:00.000Z",
+            program: "Bitter End 0",
+          },
+          ids: { "ser-x": series.id },
+        };
+        await store.transaction((work) => work.insertImport(imported));
+        expect(await store.read.listImports({ seriesId: series.id })).toEqual([imported]);
+        expect(await store.read.listImports({ contentSha256: "c".repeat(64) })).toEqual([imported]);
+        expect(await store.read.listImports({ contentSha256: "d".repeat(64) })).toEqual([]);
+        expect(await store.transaction((work) => work.remove("series", series.id))).toMatchObject({
+          ok: true,
+        });
+        expect(await store.read.listImports()).toEqual([]);
       });
     });
   });

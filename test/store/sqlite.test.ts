@@ -203,6 +203,8 @@ describe("the schema", () => {
     await store.read.recordingBytes(recording.sha256);
     await store.read.listReports({ seriesId: series.id });
     await store.read.getReport("rep-1");
+    await store.read.listImports({ seriesId: series.id });
+    await store.read.listImports({ contentSha256: "a" });
     await store.read.getPicture("pic-1");
     await store.read.listPictures([
       { kind: "series", id: series.id },
@@ -216,7 +218,7 @@ describe("the schema", () => {
     }
     // A recording's pulls and a series' reports are few, and found by an index; sorting them costs nothing.
     const sorted =
-      /where "recording_sha256" = \? order by|from "report" where "series_id" = \? order by "seq"/;
+      /where "recording_sha256" = \? order by|from "(report|imported_bundle)" where "(series_id|content_sha256)" = \? order by "seq"/;
     const selects = queries.filter(({ sql }) => sql.startsWith("select") && !sorted.test(sql));
     expect(selects.length).toBeGreaterThan(25);
     for (const { sql, parameters } of selects) {

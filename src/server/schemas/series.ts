@@ -43,7 +43,19 @@ export const storedReportSchema = z
     number: z.int().min(1),
     publishedAt: z.string(),
     title: z.string(),
-    sha256: z.string(),
+    sha256: z.string().meta({ description: "Of the page's bytes as they were frozen" }),
+    contentSha256: z
+      .string()
+      .exactOptional()
+      .meta({ description: "Of the frozen data, method versions and text as canonical JSON" }),
+    note: z.string().meta({ description: "Why it was published, in the tester's words" }),
+    changes: z
+      .array(z.string())
+      .meta({ description: "What changed since the revision before, a sentence each" }),
+    withdrawn: z
+      .object({ at: z.string(), reason: z.string() })
+      .exactOptional()
+      .meta({ description: "A withdrawn report stays readable and says so" }),
   })
   .meta({ id: "Report" }) satisfies z.ZodType<StoredReport>;
 

@@ -12,6 +12,7 @@ import { outsideFigures } from "./0005-outside-figures.ts";
 import { rigs } from "./0006-rigs.ts";
 import { plans } from "./0007-plans.ts";
 import { told } from "./0008-told.ts";
+import { revisions } from "./0009-revisions.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
@@ -22,6 +23,7 @@ const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => 
   "0006-rigs": rigs,
   "0007-plans": plans,
   "0008-told": told,
+  "0009-revisions": revisions,
 };
 
 /** The names of all steps that this program knows, oldest first. */
