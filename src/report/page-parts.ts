@@ -1,7 +1,7 @@
-import { forceFigures } from "../findings/mod.ts";
 import type { Result, Warning } from "../problem/mod.ts";
 import type { OutcomeKind } from "../series/mod.ts";
 import { outcomeMark } from "./figure-parts.ts";
+import { forcesInWords } from "./forces-shown.ts";
 import { type Markup, markup, type Part } from "./markup.ts";
 import { ownText } from "./own-text.ts";
 
@@ -9,6 +9,11 @@ import { ownText } from "./own-text.ts";
 export function ownWords(whose: string, text: string): Markup {
   if (text.trim() === "") return markup``;
   return markup`<blockquote class="own" dir="auto"><p class="whose">${whose}</p>${ownText(text.trim())}</blockquote>`;
+}
+
+/** Computed words: figures stay with their units, and forces follow the reader's choice of unit. */
+export function computed(text: string): Markup {
+  return forcesInWords(kept(text));
 }
 
 /** Keeps a figure and its unit on one line. Only for computed text. */
@@ -21,7 +26,7 @@ export function kept(text: string): string {
 /** Doubts, each with a sign of its own before it. */
 export function cares(warnings: readonly Warning[]): Markup {
   if (warnings.length === 0) return markup``;
-  return markup`<ul class="cares">${warnings.map(({ message }) => markup`<li class="care"><b>!</b>${kept(message)}</li>`)}</ul>`;
+  return markup`<ul class="cares">${warnings.map(({ message }) => markup`<li class="care"><b>!</b>${computed(message)}</li>`)}</ul>`;
 }
 
 /** A table that scrolls sideways on a narrow screen, by keyboard too, and prints whole. */
@@ -36,12 +41,6 @@ export function table(about: {
 /** A heading cell; numbers stand to the right, as their figures do. */
 export function heading(text: Part, numeric = false): Markup {
   return markup`<th scope="col"${numeric ? markup` class="num"` : ""}>${text}</th>`;
-}
-
-/** A cell with a force in kN and pounds-force under it, to the digits that the uncertainty leaves. */
-export function forceCell(forceN: number, uncertaintyN: number, beside: Part = ""): Markup {
-  const { kN, lbf } = forceFigures(forceN, uncertaintyN);
-  return markup`<td class="num">${kN}${beside}<small>${lbf} lbf</small></td>`;
 }
 
 /** The drawn mark and the word of an outcome. */
@@ -80,7 +79,7 @@ export class Footnotes {
 
   list(): Markup {
     if (this.#reasons.length === 0) return markup``;
-    return markup`<p class="note">${this.#reasons.map((reason, index) => markup`<sup>${letterOf(index)}</sup> ${reason} `)}</p>`;
+    return markup`<p class="note">${this.#reasons.map((reason, index) => markup`<sup>${letterOf(index)}</sup> ${computed(reason)} `)}</p>`;
   }
 }
 

@@ -1,3 +1,4 @@
+import { forcesShownStyle, unitChoice } from "./forces-shown.ts";
 import { Markup, markup } from "./markup.ts";
 import { dayText, ownWords } from "./page-parts.ts";
 import { drawRope } from "./rope-drawing.ts";
@@ -13,8 +14,8 @@ import { style } from "./style.ts";
 import type { ReportInput } from "./types.ts";
 
 /**
- * A series as one HTML page that stands by itself: the answer first, then the figure, slip or break, the numbers, what mattered, what
- * others say, each pull, how it was done, what was left out, how sure it is, cautions, sources, recordings.
+ * A series as one HTML page that stands by itself: the answer first, then the figure, each pull, slip or break, the cells, what
+ * mattered, what others say, the curves, how it was done, what was left out, how sure it is, cautions, sources, recordings.
  *
  * The page asks nothing of a network and runs no script (its own content security policy forbids both); the data lie in
  * it as CSV behind a data: link. Every text of the user's is escaped, and what a person wrote is set apart from what was
@@ -33,7 +34,7 @@ export function renderReport(input: ReportInput): string {
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">
 <meta name="referrer" content="no-referrer">
 <title>${series.title}${series.simulated ? " (simulated)" : ""}</title>
-<style>${new Markup(style)}</style>
+<style>${new Markup(`${style}${forcesShownStyle}`)}</style>
 </head>
 <body>
 ${ornament()}
@@ -43,15 +44,15 @@ ${ornament()}
 <p class="meta">${by}${revision === undefined ? "Preview, not published." : `Revision ${revision.number}, ${dayText(revision.publishedAt)}.`}</p>
 ${series.simulated ? markup`<p class="simulated">Simulated. <span>No rope was pulled: the recordings come from a simulated bench, and nothing here says anything about a real rope.</span></p>` : ""}
 ${ownWords("The question, in the tester’s words", series.question)}
-</header>
+${unitChoice()}</header>
 <main>
 ${answerSection(input)}
 ${stripSection(input)}
+${pullsSection(input)}
 ${slipOrBreakSection(input)}
 ${cellsSection(input)}
 ${matteredSection(input)}
 ${outsideSection(input)}
-${pullsSection(input)}
 ${tracesSection(input)}
 ${methodSection(input)}
 ${leftOutSection(input)}

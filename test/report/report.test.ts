@@ -68,13 +68,13 @@ describe("a report", () => {
     expect(renderReport(turned)).toBe(html);
   });
 
-  test("gives the answer first, then figure, numbers, pulls, method, what was left out, cautions, sources, recordings", () => {
+  test("gives the answer first, then the figure, every pull, cells, causes, method, what was left out, doubt, cautions, sources", () => {
     const order = [
       "answer",
       "figure",
+      "pulls",
       "cells",
       "mattered",
-      "pulls",
       "traces",
       "method",
       "left-out",
@@ -131,6 +131,35 @@ describe("a report", () => {
     expect(link?.[1]).toMatch(/^[a-z0-9-]+\.csv$/);
     const rows = decodeURIComponent(link?.[2] ?? "").split("\r\n");
     expect(rows.length).toBe(input.findings.pulls.length + 2); // a header before, an end of line after
+  });
+
+  test("lets the reader choose the unit without a script, and shows both to who does not choose", () => {
+    expect(html.match(/<input type="radio" name="forces-in"/g)?.length).toBe(3);
+    expect(html).toContain('id="in-both" checked');
+    // Each force of the tables and of the sentences stands in both units, one beside the other.
+    const tables = html.match(/<table>[\s\S]*?<\/table>/g)?.join("") ?? "";
+    const [kN, lbf] = [/class="kn"[^>]*>(?:≥ )?[\d.]/g, /class="lbf"[^>]*>(?:≥ )?[\d.]/g];
+    expect(tables.match(kN)?.length).toBeGreaterThan(50);
+    expect(tables.match(kN)?.length).toBe(tables.match(lbf)?.length);
+    const sentences = html.match(/<p class="sentence[\s\S]*?<\/p>/g)?.join("") ?? "";
+    expect(sentences.match(/\d\s?kN<\/span>/g)?.length).toBe(sentences.match(/\d\s?lbf</g)?.length);
+  });
+
+  test("prints what the tester says beside the figures, each where it belongs", () => {
+    const series = {
+      ...input.series,
+      sources: "[On tucks](doi:10.1000/182)",
+      deviations: "The pin was changed after pull 7.",
+      conditions: "Dry, 18 °C.",
+      testedAt: "the shed by the quay",
+      authorisedBy: "The one who pulled",
+    };
+    const told = renderReport({ ...input, series });
+    const within = (id: string) => told.slice(told.indexOf(`<h2 id="${id}">`)).split("</section>")[0] ?? "";
+    expect(within("sources")).toContain('href="https://doi.org/10.1000/182"');
+    expect(within("left-out")).toContain("The pin was changed after pull 7.");
+    for (const words of ["Dry, 18 °C.", "the shed by the quay", "The one who pulled"])
+      expect(within("method")).toContain(words);
   });
 
   test("carries the cautions of the trade", () => {
@@ -301,6 +330,13 @@ function poisoned(text: string): ReportInput {
     method: text,
     conclusions: text,
     tester: text,
+    sources: text,
+    deviations: text,
+    conditions: text,
+    contact: text,
+    testedAt: text,
+    customer: text,
+    authorisedBy: text,
     notes: text,
     factors,
   };

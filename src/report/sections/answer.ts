@@ -2,7 +2,7 @@ import type { Finding } from "../../findings/mod.ts";
 import { pullName } from "../../findings/mod.ts";
 import { figureStrip } from "../figure-strip.ts";
 import { Markup, markup } from "../markup.ts";
-import { cares, kept, ownWords } from "../page-parts.ts";
+import { cares, computed, ownWords } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
 
 /** The answer first: the findings as sentences, each with its method, the pulls that it rests on, and its doubts. */
@@ -37,7 +37,7 @@ function answer(finding: Finding, names: ReadonlyMap<string, string>, before: re
   const fresh = finding.warnings.filter(({ message }) => !told.has(message));
   const again = fresh.length < finding.warnings.length;
   const lead = ["strength", "strongest", "weakest", "slipped", "slip-or-break-length"].includes(finding.id);
-  return markup`<li><p class="sentence${lead ? " lead" : ""}">${kept(finding.sentence)}</p>
+  return markup`<li><p class="sentence${lead ? " lead" : ""}">${computed(finding.sentence)}</p>
 <p class="rests">${restsOn(finding, names)}${finding.method}</p>${cares(fresh)}${again ? markup`<p class="care"><b>!</b>What was said above with care of these pulls holds here too.</p>` : ""}</li>`;
 }
 

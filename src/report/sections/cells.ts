@@ -1,16 +1,15 @@
 import {
   boundMethodWords,
   type CellFindings,
-  forceFigures,
+  meanMinusSdConfidence,
   meanUncertainty,
-  percentText,
   type StatedBound,
-  singlePullUncertainty,
-  toUncertainty,
 } from "../../findings/mod.ts";
 import type { Result } from "../../problem/mod.ts";
-import { type Markup, markup } from "../markup.ts";
-import { Footnotes, forceCell, heading, kept, outcomeWord, table, terms } from "../page-parts.ts";
+import { bothForces, forcesHead } from "../forces-shown.ts";
+import { type Markup, markup, type Part } from "../markup.ts";
+import { Footnotes, heading, kept, outcomeWord, table, terms } from "../page-parts.ts";
+import { type Measured, type SharedForces, sharedForces, sharedPercents } from "../shared-digits.ts";
 import type { ReportInput } from "../types.ts";
 
 /** The cells of the plan in numbers: what was found, and what may be stated from it, each term explained beneath. */
@@ -18,20 +17,21 @@ export function cellsSection({ findings }: ReportInput): Markup {
   if (findings.pulls.length === 0) return markup``;
   const { cells } = findings;
   const notes = new Footnotes();
+  const digits = cellDigits(cells);
   const found = table({
     caption: "Each cell of the plan: strength",
     head: [
       heading("Cell"),
       heading("n", true),
       heading("Ended"),
-      heading(markup`Mean, kN`, true),
-      heading("95 % interval, kN", true),
-      heading("SD, kN", true),
+      heading(forcesHead("Mean"), true),
+      heading(forcesHead("95 % interval"), true),
+      heading(forcesHead("SD"), true),
       heading("CV", true),
       heading("Line eff.", true),
       heading("Leg eff.", true),
     ],
-    rows: cells.map((cell) => foundRow(cell, madeOf(cell, findings), notes)),
+    rows: cells.map((cell) => foundRow(cell, madeOf(cell, findings), notes, digits)),
   });
   const foundNotes = notes.list();
   const bounds = new Footnotes();
@@ -40,12 +40,12 @@ export function cellsSection({ findings }: ReportInput): Markup {
     head: [
       heading("Cell"),
       heading("n", true),
-      heading("Lowest, kN", true),
-      heading("Mean − 3 SD, kN", true),
-      heading(markup`Stated: ${findings.statedBy.name}, kN`, true),
+      heading(forcesHead("Lowest"), true),
+      heading(forcesHead("Mean − 3 SD"), true),
+      heading(forcesHead(`Stated: ${findings.statedBy.name}`), true),
       heading("Pulls in it", true),
     ],
-    rows: cells.map((cell) => boundsRow(cell, bounds)),
+    rows: cells.map((cell) => boundsRow(cell, bounds, digits, findings.statedBy.content)),
   });
   return markup`<section aria-labelledby="cells"><h2 id="cells">The numbers, cell by cell</h2>
 ${found}${foundNotes}
@@ -70,7 +70,14 @@ ${terms([
 ])}
 ${stated}${bounds.list()}
 ${terms([
-  ["Lowest", "The weakest pull that counts. With few pulls it says little: the next may well be weaker."],
+  [
+    "95/95 and such",
+    "The first number is the share of all such specimens that should be stronger than the bound; the second is how sure that is, both in per cent. Under each bound stand these two, the method and the n that it rests on.",
+  ],
+  [
+    "Lowest",
+    "The weakest pull that counts. With few pulls it says little: the next may well be weaker. The chance under it is 1 − share^n, whatever the law of scatter.",
+  ],
   [
     "Mean − 3 SD",
     "Customary in rope testing. How much it promises depends on n: see what so few pulls can claim, above.",
@@ -83,28 +90,76 @@ ${terms([
 <p class="note">Figures are rounded to what their uncertainty leaves of them. The CSV below has them unrounded.</p></section>`;
 }
 
-function foundRow(cell: CellFindings, made: string, notes: Footnotes): Markup {
-  const u = uncertaintyOf(cell);
-  const relativeOfSd = 1 / Math.sqrt(2 * (cell.n - 1));
+/** How the figures of both tables are written. */
+type CellDigits = {
+  readonly force: SharedForces;
+  readonly percent: (fraction: number) => string;
+  readonly cv: (fraction: number) => string;
+};
+
+function cellDigits(cells: readonly CellFindings[]): CellDigits {
+  const column = (
+    of: (cell: CellFindings) => Result<number>,
+    uncertainty: (cell: CellFindings, value: number) => number,
+  ): Measured[] =>
+    cells.flatMap((cell) => {
+      const found = of(cell);
+      return found.ok ? [{ value: found.value, uncertainty: uncertainty(cell, found.value) }] : [];
+    });
+  const forces = (of: (cell: CellFindings) => Result<number>) => column(of, (cell) => uncertaintyOf(cell));
+  const shares = (of: (cell: CellFindings) => Result<number>) =>
+    column(of, (cell, value) =>
+      cell.meanN.ok ? (value * uncertaintyOf(cell)) / cell.meanN.value : value / 100,
+    );
+  const end = (at: 0 | 1) => (cell: CellFindings) => mapped(cell.meanIntervalN, (interval) => interval[at]);
+  return {
+    force: sharedForces([
+      forces(({ meanN }) => meanN),
+      forces(end(0)),
+      forces(end(1)),
+      forces(({ sdN }) => sdN),
+      forces(({ lowestN }) => lowestN),
+      forces(({ meanMinus3SdN }) => meanMinus3SdN),
+      forces(({ bound }) => mapped(bound, ({ boundN }) => boundN)),
+    ]),
+    percent: sharedPercents([
+      shares(({ meanLineEfficiency }) => meanLineEfficiency),
+      shares(({ meanLegEfficiency }) => meanLegEfficiency),
+    ]),
+    cv: sharedPercents([
+      column(
+        ({ cv }) => cv,
+        ({ n }, value) => value * relativeOfSd(n),
+      ),
+    ]),
+  };
+}
+
+function foundRow(cell: CellFindings, made: string, notes: Footnotes, digits: CellDigits): Markup {
+  const { force, percent } = digits;
   const beside = [cell.kind === "planned" || cell.kind === "no specimen" ? "" : cell.kind, made].filter(
     Boolean,
   );
+  const share = (result: Result<number>) =>
+    cellOf(result, notes, (value, warnings) =>
+      number(markup`${percent(value)}${warnings.map(({ message }) => notes.letter(message))}`),
+    );
   const cells = [
     markup`<th scope="row">${kept(cell.label)}${beside.map((text) => markup`<small>${text}</small>`)}</th>`,
-    markup`<td class="num">${cell.n}</td>`,
+    number(cell.n),
     markup`<td>${ended(cell)}</td>`,
-    cellOf(cell.meanN, notes, (value) => forceCell(value, u)),
-    cellOf(cell.meanIntervalN, notes, (interval) => intervalCell(interval, u)),
-    cellOf(cell.sdN, notes, (value) => forceCell(value, value * relativeOfSd)),
-    cellOf(
-      cell.cv,
-      notes,
-      (value) => markup`<td class="num">${percentText(value, value * relativeOfSd)}</td>`,
-    ),
-    percentCell(cell.meanLineEfficiency, cell, notes),
-    percentCell(cell.meanLegEfficiency, cell, notes),
+    cellOf(cell.meanN, notes, (value) => number(bothForces(force(value)))),
+    cellOf(cell.meanIntervalN, notes, (interval) => intervalCell(interval, force)),
+    cellOf(cell.sdN, notes, (value) => number(bothForces(force(value)))),
+    cellOf(cell.cv, notes, (value) => number(digits.cv(value))),
+    share(cell.meanLineEfficiency),
+    share(cell.meanLegEfficiency),
   ];
   return markup`<tr>${cells}</tr>`;
+}
+
+function number(part: Part): Markup {
+  return markup`<td class="num">${part}</td>`;
 }
 
 /** Rope and recipe of a cell, as far as its pulls name them. */
@@ -117,29 +172,48 @@ function madeOf({ pulls }: CellFindings, findings: ReportInput["findings"]): str
   return [...new Set(names)].filter(Boolean).join("; ");
 }
 
-function intervalCell([low, high]: readonly [number, number], uncertaintyN: number): Markup {
-  const [from, to] = [forceFigures(low, uncertaintyN), forceFigures(high, uncertaintyN)];
-  const least = low > 0 ? from : { kN: "below 0", lbf: "below 0" };
-  return markup`<td class="num">${least.kN} to ${to.kN}<small>${least.lbf} to ${to.lbf} lbf</small></td>`;
+function intervalCell([low, high]: readonly [number, number], force: SharedForces): Markup {
+  const [from, to] = [low > 0 ? force(low) : { kN: "below 0", lbf: "below 0" }, force(high)];
+  return number(bothForces({ kN: `${from.kN} to ${to.kN}`, lbf: `${from.lbf} to ${to.lbf}` }));
 }
 
-function boundsRow(cell: CellFindings, notes: Footnotes): Markup {
-  const u = uncertaintyOf(cell);
-  const bound = (value: number, warnings: readonly { readonly message: string }[]) => {
+function boundsRow(cell: CellFindings, notes: Footnotes, { force }: CellDigits, content: number): Markup {
+  const bound = (
+    value: number,
+    warnings: readonly { readonly message: string }[],
+    basis: Pick<StatedBound, "method" | "content" | "confidence" | "n">,
+  ) => {
     const marks = warnings.map(({ message }) => notes.letter(message));
-    return value > 0 ? forceCell(value, u, marks) : markup`<td class="num">below 0 ${marks}</td>`;
+    const figure = value > 0 ? bothForces(force(value), { beside: marks }) : markup`below 0 ${marks}`;
+    return markup`<td class="num bound">${figure}<small>${basisOf(basis)}</small></td>`;
   };
+  const { n } = cell;
   const cells = [
     markup`<th scope="row">${kept(cell.label)}</th>`,
-    markup`<td class="num">${cell.n}</td>`,
-    cellOf(cell.lowestN, notes, (value) => forceCell(value, singlePullUncertainty(value))),
-    cellOf(cell.meanMinus3SdN, notes, bound),
-    cellOf(cell.bound, notes, (stated, warnings) =>
-      bound(stated.boundN, [{ message: stated.meaning }, ...warnings]),
+    number(n),
+    cellOf(cell.lowestN, notes, (value, warnings) =>
+      bound(value, warnings, { method: "lowest", content, confidence: 1 - content ** n, n }),
     ),
-    markup`<td class="num">${pullsIn(cell)}</td>`,
+    cellOf(cell.meanMinus3SdN, notes, (value, warnings) =>
+      bound(value, warnings, {
+        method: "mean-3sd",
+        content,
+        confidence: meanMinusSdConfidence({ n, factor: 3, content }),
+        n,
+      }),
+    ),
+    cellOf(cell.bound, notes, (stated, warnings) =>
+      bound(stated.boundN, [{ message: stated.meaning }, ...warnings], stated),
+    ),
+    number(pullsIn(cell)),
   ];
   return markup`<tr>${cells}</tr>`;
+}
+
+/** What no bound is shown without: for what share, how surely, by which method, from how many pulls. */
+function basisOf(basis: Pick<StatedBound, "method" | "content" | "confidence" | "n">): string {
+  const share = (fraction: number) => String(Number((fraction * 100).toPrecision(fraction > 0.99 ? 4 : 2)));
+  return `${share(basis.content)}/${share(basis.confidence)}, ${boundMethodWords[basis.method]}, n\u00a0=\u00a0${basis.n}`;
 }
 
 function pullsIn({ bound, n, stopped }: CellFindings): Markup {
@@ -165,11 +239,13 @@ function cellOf<T>(
   return result.ok ? draw(result.value, result.warnings) : notes.refusal(result);
 }
 
-function percentCell(result: Result<number>, cell: CellFindings, notes: Footnotes): Markup {
-  return cellOf(result, notes, (value, warnings) => {
-    const relative = cell.meanN.ok ? uncertaintyOf(cell) / cell.meanN.value : 0.01;
-    return markup`<td class="num">${toUncertainty(value * 100, value * 100 * relative)} %${warnings.map(({ message }) => notes.letter(message))}</td>`;
-  });
+function mapped<T, U>(result: Result<T>, of: (value: T) => U): Result<U> {
+  return result.ok ? { ...result, value: of(result.value) } : result;
+}
+
+/** Of a standard deviation of n normal values: 1 / √(2(n − 1)), for large n (GUM, E.4.3 has the exact ones). */
+function relativeOfSd(n: number): number {
+  return 1 / Math.sqrt(2 * (n - 1));
 }
 
 function uncertaintyOf({ meanN, sdN, n }: CellFindings): number {

@@ -1,8 +1,10 @@
 import { figureForest } from "../figure-forest.ts";
 import { figureClaims, figureEffects, figureScatterParts } from "../figure-mattered.ts";
 import { figurePlaces } from "../figure-places.ts";
+import { bothForces, forcesHead } from "../forces-shown.ts";
 import { Markup, markup } from "../markup.ts";
-import { heading, table } from "../page-parts.ts";
+import { heading, table, terms } from "../page-parts.ts";
+import { type Measured, sharedForces, sharedPercents } from "../shared-digits.ts";
 import type { ReportInput } from "../types.ts";
 
 /** What mattered: the effects, the parts of the scatter, where it failed, each as a figure with its numbers in a table. */
@@ -33,22 +35,29 @@ export function outsideSection({ findings, series }: ReportInput): Markup {
   return markup`<section aria-labelledby="outside"><h2 id="outside">Beside what others say</h2>
 ${drawn === undefined ? "" : markup`<figure>${drawn}<figcaption>The ring is the published figure, the square the mean of these pulls with its 95 % interval, both brought to one basis.</figcaption></figure>`}
 ${forests.map((forest) => (forest === undefined ? "" : markup`<figure>${forest}<figcaption>Each square is one series, larger where it counts more, with its 95 % interval. The lozenge is what they come to; the thin line says where the mean of the next bench would lie.</figcaption></figure>`))}
-${pooled.map((one) =>
-  table({
-    caption: `Series set together: ${one.about}`,
+${pooled.map(pooledTable)}</section>`;
+}
+
+function pooledTable({ about, sources }: ReportInput["findings"]["pooled"][number]): Markup {
+  const percent = sharedPercents([
+    sources.map(({ mean }) => estimated(mean)),
+    sources.map(({ mean }) => ({ ...estimated(mean), value: mean.interval[0] })),
+    sources.map(({ mean }) => ({ ...estimated(mean), value: mean.interval[1] })),
+  ]);
+  return table({
+    caption: `Series set together: ${about}`,
     head: [
       heading("Series"),
       heading("n", true),
-      heading("Mean leg efficiency", true),
+      heading("Mean leg efficiency, 95 % interval", true),
       heading("Weight", true),
       heading("Source"),
     ],
-    rows: one.sources.map(
+    rows: sources.map(
       ({ name, n, mean, weight, source }) =>
-        markup`<tr><th scope="row">${name}</th><td class="num">${n}</td><td class="num">${rounded(mean.value)}<small>${rounded(mean.interval[0])} to ${rounded(mean.interval[1])}</small></td><td class="num">${weight === undefined ? "none" : rounded(weight)}</td><td>${source}</td></tr>`,
+        markup`<tr><th scope="row">${name}</th><td class="num">${n}</td><td class="num">${percent(mean.value)}<small>${percent(mean.interval[0])} to ${percent(mean.interval[1])}</small></td><td class="num">${weight === undefined ? "none" : `${(100 * weight).toFixed(1)} %`}</td><td>${source}</td></tr>`,
     ),
-  }),
-)}</section>`;
+  });
 }
 
 /** Drawn once for wide pages and once for narrow ones. */
@@ -59,26 +68,48 @@ function pair(draw: (id: string, width: number) => string | undefined, id: strin
 }
 
 function effectsTable({ mattered }: ReportInput["findings"]): Markup {
-  const rows = mattered.effects.flatMap(({ factor, effect }) =>
-    effect.ok
-      ? effect.value.pairs.map(
-          ({ from, to, relative, difference, wouldSee }) =>
-            markup`<tr><th scope="row">${factor}<small>${to} against ${from}</small></th><td class="num">${effect.value.n}</td><td class="num">${rounded(relative.value)}<small>${rounded(relative.interval[0])} to ${rounded(relative.interval[1])}</small></td><td class="num">${effect.value.by === "strength" ? `${(difference.value / 1000).toFixed(1)} kN` : "not compared in kN"}</td><td class="num">${rounded(wouldSee)}</td></tr>`,
-        )
-      : [],
+  const compared = mattered.effects.flatMap(({ factor, effect }) =>
+    effect.ok ? effect.value.pairs.map((pair) => ({ factor, effect: effect.value, pair })) : [],
   );
-  if (rows.length === 0) return markup``;
-  return table({
+  if (compared.length === 0) return markup``;
+  const percent = sharedPercents([
+    compared.map(({ pair }) => estimated(pair.relative)),
+    compared.map(({ pair }) => ({ ...estimated(pair.relative), value: pair.relative.interval[0] })),
+    compared.map(({ pair }) => ({ ...estimated(pair.relative), value: pair.relative.interval[1] })),
+  ]);
+  const inForce = compared.filter(({ effect }) => effect.by === "strength");
+  const force = sharedForces([inForce.map(({ pair }) => estimated(pair.difference))]);
+  return markup`${table({
     caption: "Each two levels of a factor",
     head: [
       heading("Factor"),
       heading("n", true),
       heading("Stronger, 95 % interval", true),
-      heading("In force", true),
+      heading(forcesHead("In force"), true),
       heading("Would have been seen", true),
     ],
-    rows,
-  });
+    rows: compared.map(({ factor, effect, pair: { from, to, relative, difference, wouldSee } }) => {
+      const [low, high] = relative.interval;
+      return markup`<tr><th scope="row">${factor}<small>${to} against ${from}</small></th><td class="num">${effect.n}</td><td class="num">${percent(relative.value)}<small>${percent(low)} to ${percent(high)}</small></td><td class="num">${effect.by === "strength" ? bothForces(force(difference.value)) : "not compared"}</td><td class="num">${percent(wouldSee)}</td></tr>`;
+    }),
+  })}${terms([
+    [
+      "Stronger",
+      "How much more the second level bore than the first, as a share; below zero: less. Its 95 % interval is where the true difference probably lies. Where it holds zero, these pulls do not show that the factor matters.",
+    ],
+    [
+      "Would have been seen",
+      "The least difference that so many pulls would have shown four times in five. What is smaller may be there and was not seen.",
+    ],
+  ])}`;
+}
+
+/** A quarter of a 95 % interval is about its standard uncertainty. */
+function estimated(found: {
+  readonly value: number;
+  readonly interval: readonly [number, number];
+}): Measured {
+  return { value: found.value, uncertainty: (found.interval[1] - found.interval[0]) / 4 };
 }
 
 function placesTables({ mattered }: ReportInput["findings"]): Markup[] {
@@ -96,8 +127,4 @@ function placesTables({ mattered }: ReportInput["findings"]): Markup[] {
       ),
     }),
   );
-}
-
-function rounded(fraction: number): string {
-  return `${(100 * fraction).toFixed(1)} %`;
 }

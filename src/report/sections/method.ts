@@ -3,6 +3,7 @@ import type { RecipeFields, RopeFields } from "../../splice/mod.ts";
 import { type Markup, markup } from "../markup.ts";
 import { dayText, facts, ownWords } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
+import { pullingSection } from "./pulling.ts";
 
 /** How it was done: the tester's method, the ropes, the recipes, the benches with their calibration. */
 export function methodSection(input: ReportInput): Markup {
@@ -10,6 +11,7 @@ export function methodSection(input: ReportInput): Markup {
   return markup`<section aria-labelledby="method"><h2 id="method">How it was done</h2>
 ${ownWords("The tester’s method", series.method)}
 ${series.factors.length === 0 ? "" : markup`<p>Varied on purpose: ${series.factors.map(({ name, unit, levels }, index) => markup`${index === 0 ? "" : "; "}${name} (${levels.join(", ")}${unit === "" ? "" : ` ${unit}`})`)}.${series.pullsPerCell > 0 ? ` Planned: ${series.pullsPerCell} in each cell.` : ""}</p>`}
+${whereAndForWhom(series)}${pullingSection(input)}
 ${ropes.map(ropeFacts)}${recipes.map(recipeFacts)}${benches.map((bench) => benchFacts(bench, ropes))}
 ${ownWords("The tester’s notes on the series", series.notes)}</section>`;
 }
@@ -37,6 +39,16 @@ export function uncertaintySection({ findings, benches, series }: ReportInput): 
 ${typed > 0 ? markup`<p>${typed === 1 ? "One strength was" : `${typed} strengths were`} read off a display and typed in; there is no recording to check ${typed === 1 ? "it" : "them"} by.</p>` : ""}
 ${doubted > 0 ? markup`<p>The reading of ${doubted === 1 ? "one recording" : `${doubted} recordings`} left doubts; they are listed under the table of pulls.</p>` : ""}
 ${series.simulated ? markup`<p>These data were simulated. All of the above describes what would be true had they been pulled.</p>` : ""}</section>`;
+}
+
+function whereAndForWhom(series: ReportInput["series"]): Markup {
+  const rows = [
+    ["Pulled at", series.testedAt],
+    ["For", series.customer],
+    ["Who answers for it", series.authorisedBy],
+    ["To be reached", series.contact],
+  ] as const;
+  return markup`${rows.every(([, value]) => value === "") ? "" : facts(rows)}${ownWords("The conditions, in the tester’s words", series.conditions)}`;
 }
 
 function ropeFacts(rope: RopeFields): Markup {

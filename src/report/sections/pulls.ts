@@ -1,28 +1,28 @@
 import {
-  forceFigures,
   hasStrength,
   type JudgedPull,
-  percentText,
   pullName,
   type SeriesFindings,
-  singlePullUncertainty,
   toUncertainty,
 } from "../../findings/mod.ts";
 import type { Warning } from "../../problem/mod.ts";
 import type { Factor } from "../../series/mod.ts";
 import { csvLink, pullsCsv } from "../csv.ts";
 import { figureTrace, thinWindow } from "../figure-trace.ts";
+import { bothForces, forcesHead } from "../forces-shown.ts";
 import { traceMarks } from "../marks-of-reading.ts";
 import { Markup, markup } from "../markup.ts";
-import { cares, forceCell, heading, outcomeWord, ownWords, table } from "../page-parts.ts";
+import { cares, heading, outcomeWord, ownWords, table, terms } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
+import { type PullDigits, pullDigits } from "./pull-digits.ts";
 
 /** Every pull in one table, also those that do not count, and the data to take away. */
 export function pullsSection(input: ReportInput): Markup {
   const { series, findings } = input;
   if (findings.pulls.length === 0) return markup``;
   const shown = columnsOf(findings.pulls);
-  const rows = findings.pulls.map((pull, index) => pullRow(input, pull, { index, shown }));
+  const digits = pullDigits(findings.pulls);
+  const rows = findings.pulls.map((pull, index) => pullRow(input, pull, { index, shown, digits }));
   return markup`<section aria-labelledby="pulls"><h2 id="pulls">Each pull in numbers</h2>
 ${table({
   caption: `All ${findings.pulls.length} pulls, in the order of pulling`,
@@ -33,28 +33,29 @@ ${table({
       heading(factor.unit === "" ? factor.name : `${factor.name}, ${factor.unit}`, isNumeric(factor)),
     ),
     heading("Ended"),
-    heading("Strength, kN", true),
+    heading(forcesHead("Strength"), true),
     heading("Line eff.", true),
     heading("Leg eff.", true),
-    heading("Rate, kN/s", true),
-    ...(shown.slips ? [heading("First slip, kN", true)] : []),
+    heading(markup`Rate, <span class="kn">kN/s</span><span class="in-lbf">lbf/s</span>`, true),
+    ...(shown.slips ? [heading(forcesHead("First slip"), true)] : []),
     ...(shown.settling ? [heading("Settling per decade", true)] : []),
     heading("Counts as"),
   ],
   rows,
 })}
-<p class="note">Strength is the greatest force that the specimen bore, with the load cell’s reading at rest taken off. ${findings.pulls.some(({ strengthExpandedN }) => strengthExpandedN !== undefined) ? "“±” is its expanded uncertainty (k = 2) as the reading gives it: what was read and with which cell, not how specimens differ. " : ""}“≥” marks a lower bound: the pull was stopped, or the recording does not show its peak. Efficiencies: line, of the rated strength; leg, of the legs times the rated strength. Rate is the mean loading rate before the peak${findings.pulls.some(({ loadingRateRatedPerMin }) => loadingRateRatedPerMin !== undefined) ? ", with its share of the rated strength in each minute under it" : ""}.${shown.slips ? " First slip is the force at which a splice that gripped again first gave way, net of the rest and not corrected by the cell’s certificate." : ""}${shown.settling ? " Settling per decade is the part of a hold’s force at its start that is lost in each tenfold of time, with its 95 % interval." : ""}</p>
+${termsOf(findings.pulls, shown)}
 <p><a class="download" download="${fileName(series.title)}" href="${csvLink(pullsCsv(input))}">Download the data (CSV)</a></p>
 <p class="note on-screen">The file lies in this page itself. Forces in it are in newtons and unrounded.</p>
 ${doubts(findings.pulls)}${pullNotes(input)}</section>`;
 }
 
-/** What was left out of the figures, and why. */
-export function leftOutSection({ findings }: ReportInput): Markup {
+/** What went wrong in the tester’s words; what was left out of the figures, and why. */
+export function leftOutSection({ findings, series }: ReportInput): Markup {
   if (findings.pulls.length === 0) return markup``;
   const out = findings.pulls.filter(({ use }) => use === "left out");
   const bounds = findings.pulls.filter(({ use }) => use === "lower bound");
-  return markup`<section aria-labelledby="left-out"><h2 id="left-out">What was left out, and why</h2>
+  return markup`<section aria-labelledby="left-out"><h2 id="left-out">What went wrong, and what was left out</h2>
+${ownWords("What was done otherwise, in the tester’s words", series.deviations)}
 ${out.length === 0 ? markup`<p>Nothing: every pull was judged and has a strength.</p>` : markup`<ul>${out.map((pull) => markup`<li><strong>${pullName(pull)}</strong>: ${pull.whyLeftOut ?? ""}</li>`)}</ul>`}
 ${bounds.length === 0 ? "" : markup`<p>${bounds.every(({ outcome }) => outcome?.kind === "stopped") ? "Stopped pulls" : "Pulls that were stopped, or whose peak the recording does not show,"} are no strengths but lower bounds. They are drawn and listed, and stand in no mean, SD or bound:</p><ul>${bounds.map((pull) => markup`<li><strong>${pullName(pull)}</strong>: ${stopReason(pull)}</li>`)}</ul>`}</section>`;
 }
@@ -88,6 +89,44 @@ export function tracesSection({ findings, traces, readings = {}, series }: Repor
 <ol class="traces">${items}</ol></section>`;
 }
 
+/** What each column says, for those columns that are there. */
+function termsOf(pulls: readonly JudgedPull[], shown: Shown): Markup {
+  const some = (has: (pull: JudgedPull) => boolean) => pulls.some(has);
+  const rows: readonly (readonly [string, string] | false)[] = [
+    [
+      "Strength",
+      "The greatest force that the specimen bore, with the load cell’s reading at rest taken off. Figures of the table share their digits: as many as the uncertainty leaves the surest of them, and one more where two that differ would look equal.",
+    ],
+    some(({ strengthExpandedN }) => strengthExpandedN !== undefined) && [
+      "±",
+      "Its expanded uncertainty (k = 2): the true force lies within it about 19 times in 20. It says how well this pull was read and with which cell, not how specimens differ from one to the next.",
+    ],
+    some(({ use }) => use === "lower bound") && [
+      "≥",
+      "At least this: the pull was stopped, or the recording does not show its peak.",
+    ],
+    ["Line efficiency", "Strength as a share of the rope’s rated strength."],
+    ["Leg efficiency", "Strength as a share of the rated strength times the legs that carry together."],
+    [
+      "Rate",
+      `How fast the force grew on average before the peak${some(({ loadingRateRatedPerMin }) => loadingRateRatedPerMin !== undefined) ? ", and under it the share of the rated strength in each minute" : ""}.`,
+    ],
+    shown.slips && [
+      "First slip",
+      "The force at which a splice that gripped again first gave way, net of the rest and not corrected by the cell’s certificate.",
+    ],
+    shown.settling && [
+      "Settling per decade",
+      "The part of a hold’s force at its start that is lost in each tenfold of time, with its 95 % interval.",
+    ],
+    [
+      "Counts as",
+      "Counted: in every mean, SD and bound. Lower bound: known only to have borne so much. Left out: for the reason given.",
+    ],
+  ];
+  return terms(rows.filter((row) => row !== false));
+}
+
 /** Columns that only some series have. */
 type Shown = { readonly slips: boolean; readonly settling: boolean };
 
@@ -101,7 +140,7 @@ function columnsOf(pulls: readonly JudgedPull[]): Shown {
 function pullRow(
   { series, findings }: ReportInput,
   pull: JudgedPull,
-  { index, shown }: { readonly index: number; readonly shown: Shown },
+  { index, shown, digits }: { readonly index: number; readonly shown: Shown; readonly digits: PullDigits },
 ): Markup {
   const beside = namesThatDiffer(findings).map((of) => of(pull) ?? "none named");
   const { outcome } = pull;
@@ -114,11 +153,11 @@ function pullRow(
         markup`<td${isNumeric(factor) ? markup` class="num"` : ""}>${pull.levels[factor.name] ?? "not given"}</td>`,
     ),
     markup`<td><span class="end">${outcomeWord(outcome?.kind)}</span>${small(place)}${small(recordingSays(pull))}</td>`,
-    strengthCell(pull),
-    percentCell(pull, pull.lineEfficiency),
-    percentCell(pull, pull.legEfficiency),
-    rateCell(pull),
-    shown.slips ? firstSlipCell(pull.firstSlipN) : "",
+    strengthCell(pull, digits),
+    percentCell(pull, pull.lineEfficiency, digits),
+    percentCell(pull, pull.legEfficiency, digits),
+    rateCell(pull, digits),
+    shown.slips ? firstSlipCell(pull.firstSlipN, digits) : "",
     shown.settling ? settlingCell(pull.settlingPerDecade) : "",
     markup`<td${pull.whyLeftOut === undefined ? "" : markup` class="why"`}>${pull.use}${small(pull.whyLeftOut ?? "")}${small((pull.outOfRecipe ?? []).join("; "))}</td>`,
   ];
@@ -129,23 +168,23 @@ function small(text: string): Markup {
   return text === "" ? markup`` : markup`<small>${text}</small>`;
 }
 
-/** An efficiency, to the digits that 1 % of it leaves. */
-function percentCell(pull: JudgedPull, fraction: number | undefined): Markup {
+function percentCell(pull: JudgedPull, fraction: number | undefined, digits: PullDigits): Markup {
   if (fraction === undefined) return markup`<td class="num"></td>`;
-  return markup`<td class="num">${atLeast(pull)}${percentText(fraction, singlePullUncertainty(fraction))}</td>`;
+  return markup`<td class="num">${atLeast(pull)}${digits.percent(fraction)}</td>`;
 }
 
-/** A loading rate in kN/s, to the digits that 5 % of it leaves: it is a mean over a stretch chosen by rule. */
-function rateCell({ loadingRateNPerS: rate, loadingRateRatedPerMin: share }: JudgedPull): Markup {
-  const text = rate === undefined ? "" : toUncertainty(rate / 1000, rate / 20_000);
+function rateCell(
+  { loadingRateNPerS: rate, loadingRateRatedPerMin: share }: JudgedPull,
+  digits: PullDigits,
+): Markup {
+  if (rate === undefined) return markup`<td class="num"></td>`;
+  const { kN, lbf } = digits.rate(rate);
   const ofRated = share === undefined ? "" : `${toUncertainty(share * 100, share * 5)} %/min of rated`;
-  return markup`<td class="num">${text}${small(ofRated)}</td>`;
+  return markup`<td class="num"><span class="kn">${kN}</span><small class="lbf">${lbf} lbf/s</small>${small(ofRated)}</td>`;
 }
 
-function firstSlipCell(forceN: number | undefined): Markup {
-  return forceN === undefined
-    ? markup`<td class="num"></td>`
-    : forceCell(forceN, singlePullUncertainty(forceN));
+function firstSlipCell(forceN: number | undefined, digits: PullDigits): Markup {
+  return markup`<td class="num">${forceN === undefined ? "" : bothForces(digits.force(forceN))}</td>`;
 }
 
 /** To the digits that a quarter of its interval leaves: about its standard uncertainty. */
@@ -175,18 +214,17 @@ function namesThatDiffer({ cells, pulls }: SeriesFindings) {
   return names.filter((of) => cells.some((cell) => several(new Set(cell.pulls), of)));
 }
 
-function strengthCell(pull: JudgedPull): Markup {
+function strengthCell(pull: JudgedPull, { force }: PullDigits): Markup {
   if (!hasStrength(pull)) return markup`<td class="num">not read</td>`;
   const { strengthN, strengthExpandedN: expandedN } = pull;
-  // The digits of the expanded uncertainty leave the strength's own; of what is a lower bound the peak is not known.
-  const within = expandedN !== undefined && expandedN > 0 ? expandedN : undefined;
-  const { kN, lbf } = forceFigures(
-    strengthN,
-    within === undefined ? singlePullUncertainty(strengthN) : within / 2,
-  );
-  const plusMinus = within === undefined ? undefined : forceFigures(within, within / 2);
+  const within = expandedN !== undefined && expandedN > 0 ? force(expandedN) : undefined;
+  const { kN, lbf } = force(strengthN);
+  const figures = {
+    kN: `${kN}${within === undefined ? "" : ` ± ${within.kN}`}`,
+    lbf: `${lbf}${within === undefined ? "" : ` ± ${within.lbf}`}`,
+  };
   const typed = pull.strengthSource === "typed" ? "read off a display" : "";
-  return markup`<td class="num">${atLeast(pull)}${kN}${plusMinus === undefined ? "" : ` ± ${plusMinus.kN}`}<small>${lbf}${plusMinus === undefined ? "" : ` ± ${plusMinus.lbf}`} lbf</small>${small(typed)}</td>`;
+  return markup`<td class="num">${bothForces(figures, { before: atLeast(pull) })}${small(typed)}</td>`;
 }
 
 function atLeast(pull: JudgedPull): string {

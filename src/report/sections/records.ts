@@ -1,6 +1,6 @@
 import { ratingWords } from "../../findings/mod.ts";
 import { type Markup, markup } from "../markup.ts";
-import { dayText, heading, table } from "../page-parts.ts";
+import { dayText, heading, ownWords, table } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
 
 /** Photographs, as they were taken; only pictures that lie in the page itself are shown. */
@@ -13,7 +13,7 @@ ${series.simulated ? markup`<p class="note">The pulls are simulated; the picture
 }
 
 /** Where the figures come from: the ratings' sources and each method with its formula. */
-export function sourcesSection({ findings, methodNotes }: ReportInput): Markup {
+export function sourcesSection({ findings, methodNotes, series }: ReportInput): Markup {
   const ratings = new Map(
     findings.pulls.flatMap((pull) =>
       pull.ropeName === undefined || pull.ratedStrengthN === undefined
@@ -27,6 +27,7 @@ export function sourcesSection({ findings, methodNotes }: ReportInput): Markup {
     ),
   );
   return markup`<section aria-labelledby="sources"><h2 id="sources">Sources and methods</h2>
+${ownWords("The tester’s sources", series.sources)}
 ${ratings.size === 0 ? "" : markup`<p>Rated strengths:</p><ul>${[...ratings].map(([name, source]) => markup`<li>${name}: ${source}</li>`)}</ul>`}
 <p>Judged by <code>${findings.method.name}</code>, version ${findings.method.version}: normal scatter within a cell for means, Student’s t for their intervals; the stated bound is the ${findings.statedBy.name}.</p>
 ${methodNotes.map((note) => markup`<h3>${note.name}</h3><p>${note.answers}</p><p class="method-line">${note.formula}</p><p class="method-line">Source: ${note.source}</p>`)}</section>`;

@@ -1,7 +1,8 @@
 import { buryBoundText, buryText, chanceText, pullName, type SeriesSlipOrBreak } from "../../findings/mod.ts";
 import { figureSlipOrBreak } from "../figure-slip-or-break.ts";
 import { Markup, markup } from "../markup.ts";
-import { heading, outcomeWord, table } from "../page-parts.ts";
+import { heading, outcomeWord, table, terms } from "../page-parts.ts";
+import { sharedDecimals, sharedPercents, toDecimals } from "../shared-digits.ts";
 import type { ReportInput } from "../types.ts";
 import { answers } from "./answer.ts";
 
@@ -24,7 +25,8 @@ function lengthsTable({ answer }: SeriesSlipOrBreak): Markup {
   const { lengths, length, confidence } = answer;
   if (answer.given === "counts") return markup``;
   const all = lengths.some(({ chance }) => chance === length.chance) ? lengths : [length, ...lengths];
-  return table({
+  const basis = `${chanceText(confidence)} confidence, likelihood refitted, n\u00a0=\u00a0${answer.n}`;
+  return markup`${table({
     caption: "The full bury at which slipping first has a chance",
     head: [
       heading("Chance of slipping first"),
@@ -33,9 +35,19 @@ function lengthsTable({ answer }: SeriesSlipOrBreak): Markup {
     ],
     rows: all.map(
       (one) =>
-        markup`<tr><th scope="row">${chanceText(one.chance)}</th><td class="num">${buryText(one)}</td><td class="num">${buryBoundText(one)}</td></tr>`,
+        markup`<tr><th scope="row">${chanceText(one.chance)}</th><td class="num">${buryText(one)}</td><td class="num bound">${buryBoundText(one)}<small>${basis}</small></td></tr>`,
     ),
-  });
+  })}${terms([
+    [
+      "Full bury",
+      "The length that is buried at full thickness, without the taper, in diameters d of the rope.",
+    ],
+    ["Estimate", "The bury that fits these pulls best: as likely too short as too long."],
+    [
+      "Not longer than",
+      "The bound to go by: made anew from other pulls many times, it would reach the true length as often as the confidence says.",
+    ],
+  ])}`;
 }
 
 /** Every fourth place of the curve: enough to draw it again. */
@@ -43,22 +55,32 @@ function curveTable({ answer, points }: SeriesSlipOrBreak): Markup {
   const strongest = Math.max(...points.map(({ strength }) => strength));
   const places = answer.curve.filter((_, i) => i % 4 === 0);
   if (places.length === 0) return markup``;
+  const percent = sharedPercents([
+    places.map(({ slipStrength }) => ({ value: slipStrength, uncertainty: slipStrength / 100 })),
+  ]);
   return table({
     caption: "The lines of the figure",
     head: [
       heading("Full bury", true),
       heading("Median slip strength", true),
       heading("Slips first", true),
-      heading("Bounds of that", true),
+      heading(`Bounds of that, each ${chanceText(answer.confidence)}`, true),
     ],
     rows: places.map(
       ({ buryDiameters, slipStrength, probability, lower, upper }) =>
-        markup`<tr><td class="num">${buryDiameters.toFixed(1)} d</td><td class="num">${slipStrength > strongest ? "above all pulls" : percent(slipStrength)}</td><td class="num">${percent(probability)}</td><td class="num">${percent(lower)} to ${percent(upper)}</td></tr>`,
+        markup`<tr><td class="num">${buryDiameters.toFixed(1)} d</td><td class="num">${slipStrength > strongest ? "above all pulls" : percent(slipStrength)}</td><td class="num">${chance(probability)}</td><td class="num">${chance(lower)} to ${chance(upper)}</td></tr>`,
     ),
   });
 }
 
 function pointsTable({ points }: SeriesSlipOrBreak): Markup {
+  // A bury is measured to a few millimetres: some tenths of a diameter.
+  const decimals = sharedDecimals([
+    points.map(({ buryDiameters }) => ({ value: buryDiameters, uncertainty: 0.3 })),
+  ]);
+  const percent = sharedPercents([
+    points.map(({ strength }) => ({ value: strength, uncertainty: strength / 100 })),
+  ]);
   return table({
     caption: "The marks of the figure",
     head: [
@@ -71,11 +93,14 @@ function pointsTable({ points }: SeriesSlipOrBreak): Markup {
       .toSorted((a, b) => a.buryDiameters - b.buryDiameters)
       .map(
         ({ name, buryDiameters, buryFrom, strength, outcome }) =>
-          markup`<tr><th scope="row">${name}</th><td class="num">${buryDiameters.toFixed(1)} d${buryFrom === "plan" ? markup`<small>as planned</small>` : ""}</td><td class="num">${percent(strength)}</td><td>${outcomeWord(outcome)}</td></tr>`,
+          markup`<tr><th scope="row">${name}</th><td class="num">${toDecimals(buryDiameters, decimals)} d${buryFrom === "plan" ? markup`<small>as planned</small>` : ""}</td><td class="num">${percent(strength)}</td><td>${outcomeWord(outcome)}</td></tr>`,
       ),
   });
 }
 
-function percent(fraction: number): string {
+/** A chance to a tenth of a per cent; nearer to never or always than that, it says so instead of looking like either. */
+function chance(fraction: number): string {
+  if (fraction < 0.0005) return "below 0.1 %";
+  if (fraction > 0.9995) return "above 99.9 %";
   return `${(100 * fraction).toFixed(1)} %`;
 }
