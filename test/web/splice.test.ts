@@ -42,6 +42,22 @@ beforeAll(async () => {
     );
 });
 
+/** What on the page itself is pressed or typed into and is smaller than 44 pixels either way: too small for a glove. */
+function smallTargets(page: Page): Promise<string[]> {
+  return page
+    .locator("main")
+    .locator("button, a, summary, select, textarea, input:not([type=file])")
+    .evaluateAll((all) =>
+      all.flatMap((one) => {
+        const { width, height } = one.getBoundingClientRect();
+        const unseen = width * height <= 1 || one.closest(".unseen") !== null;
+        return unseen || (width >= 44 && height >= 44)
+          ? []
+          : [`${one.outerHTML.slice(0, 120)}: ${width} × ${height}`];
+      }),
+    );
+}
+
 afterAll(async () => {
   await browser?.close();
   await book?.close();
@@ -105,6 +121,34 @@ describe("a batch of loops", { timeout: 90_000 }, () => {
     expect(await page.getByRole("rowheader", { name: /^L\d+ R\d+$/ }).count()).toBe(5);
     await page.locator(".schematic").waitFor();
     await page.getByText(/mm; \d+ mm of rope to spare beside the tails/).waitFor();
+  });
+
+  test("is asked for in the table: the wanted length is typed, cut and buries stand in grey until they are made", async () => {
+    expect(await page.getByLabel("Wanted, A1").inputValue()).toBe("600 mm");
+    // 30 d and 10 d of 6 mm rope.
+    for (const [column, asked] of [
+      ["Cut, mm", "1747"],
+      ["Full bury, mm", "180"],
+      ["Taper, mm", "60"],
+    ] as const) {
+      const cell = page.getByLabel(`${column}, A1`, { exact: true });
+      await expect.poll(() => cell.getAttribute("placeholder")).toBe(asked);
+      expect(await cell.inputValue()).toBe("");
+    }
+    const wanted = page.getByLabel("Wanted, A3");
+    await wanted.fill("2 ft 3 in at 5 kN");
+    await wanted.press("Enter");
+    await expect
+      .poll(async () => (await specimen(2))["wanted"])
+      .toMatchObject({ lengthMm: 685.8, tensionN: 5000 });
+    await wanted.fill("600 mm");
+    await wanted.press("Enter");
+    await expect.poll(async () => (await specimen(2))["wanted"]).toEqual((await specimen(0))["wanted"]);
+    await wanted.fill("as long as it gets");
+    await wanted.press("Enter");
+    await page.getByText("as long as it gets").first().waitFor();
+    await wanted.press("Escape");
+    expect(await wanted.inputValue()).toBe("600 mm");
   });
 
   test("is laid on the spool with its waste", async () => {
@@ -181,6 +225,44 @@ describe("a batch of loops", { timeout: 90_000 }, () => {
   });
 });
 
+describe("a recipe in two tabs", { timeout: 90_000 }, () => {
+  test("both changes stand where they are of different things; of one step the hand decides", async () => {
+    const context = await browser.newContext({ viewport: { width: 1000, height: 900 } });
+    const [one, other] = [await context.newPage(), await context.newPage()];
+    const recipe = (await api<Kept[]>("GET", "/api/records/recipe")).find(({ name }) => name === "My loop");
+    const now = () => api("GET", `/api/records/recipe/${recipe?.id}`);
+    for (const page of [one, other]) {
+      page.setDefaultTimeout(15_000);
+      await page.goto(home());
+      await page.getByRole("button", { name: "My loop" }).click();
+      await page.getByText("Steps of making").click();
+    }
+    await one.getByLabel("Step 2", { exact: true }).fill("Mark with thread.");
+    await one.getByRole("button", { name: "Keep as the next version" }).click();
+    await one.getByRole("dialog").waitFor({ state: "detached" });
+    await other.getByLabel("Step 2", { exact: true }).fill("Mark with ink.");
+    await other.getByLabel("Lock stitch").fill("six passes");
+    await other.getByRole("button", { name: "Keep as the next version" }).click();
+    const row = other.getByRole("row", { name: /^Step 2/ });
+    await row.waitFor();
+    expect(await row.innerText()).toMatch(/Mark with ink\..*Mark with thread\./s);
+    expect(((await now())["steps"] as { text: string }[])[1]?.text).toBe("Mark with thread.");
+    expect(await accessFaults(other)).toEqual([]);
+    await shoot(other, "splice-recipe-changed-elsewhere");
+    await other.getByRole("button", { name: "Take what is in the book" }).click();
+    expect(await other.getByLabel("Step 2", { exact: true }).inputValue()).toBe("Mark with thread.");
+    expect(await other.getByLabel("Lock stitch").inputValue()).toBe("six passes");
+
+    // Somebody changes another field meanwhile: both stand, and nothing is asked.
+    const { id, revision } = await now();
+    await api("PATCH", `/api/records/recipe/${id}`, { revision, patch: { crossings: 3 } });
+    await other.getByRole("button", { name: "Keep as the next version" }).click();
+    await other.getByRole("dialog").waitFor({ state: "detached" });
+    expect(await now()).toMatchObject({ crossings: 3, lockStitch: "six passes" });
+    await context.close();
+  });
+});
+
 describe("beside the splice, on a phone", { timeout: 90_000 }, () => {
   test("nothing typed is lost when the connection is, or the page is loaded anew", async () => {
     const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
@@ -195,6 +277,15 @@ describe("beside the splice, on a phone", { timeout: 90_000 }, () => {
       expect(await accessFaults(page)).toEqual([]);
       await shoot(page, `as-made-390-${colorScheme}`);
     }
+    expect(await smallTargets(page)).toEqual([]);
+    for (const colorScheme of ["light", "dark"] as const) {
+      await page.setViewportSize({ width: 1440, height: 1000 });
+      await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
+      expect(await accessFaults(page)).toEqual([]);
+      await shoot(page, `as-made-1440-${colorScheme}`);
+    }
+    expect(await smallTargets(page)).toEqual([]);
+    await page.setViewportSize({ width: 390, height: 844 });
     await context.setOffline(true);
     await page.getByLabel("Cut length", { exact: true }).fill("1745");
     await page.getByLabel("Taper", { exact: true }).fill("60");

@@ -4,19 +4,19 @@ import { Choice, type Option } from "../parts/choice.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { selectedOnArrival } from "../parts/selected-on-arrival.ts";
 import { TakeOut } from "../parts/take-out.tsx";
+import { type Wanted, wantedText } from "../splice/wanted.ts";
 import type { Ledger, Row } from "./ledger-rows.ts";
 import { SaveTrouble, SaveWord } from "./save-state.tsx";
-import { type Column, levelText, nextLabel } from "./specimen-rows.ts";
+import { type Column, levelText } from "./specimen-rows.ts";
 
 /** One row of the ledger, with what stands in the way of keeping it beneath it. */
 export function LedgerRow(props: {
   readonly row: Row;
-  readonly above: Row | undefined;
   readonly ledger: Ledger;
   readonly sizes: ReadonlyMap<string, number>;
   readonly onMake: (row: Row, column: Column, name: string) => void;
 }) {
-  const { row, above, ledger } = props;
+  const { row, ledger } = props;
   const record = row.saver.record.value;
   const state = row.saver.state.value;
   const name = record?.label ?? row.typed["label"] ?? "new specimen";
@@ -27,8 +27,6 @@ export function LedgerRow(props: {
       <tr>
         {ledger.columns.map((column, at) => {
           const Frame = at === 0 ? "th" : "td";
-          const hint =
-            record === undefined && at === 0 ? nextLabel(above?.saver.record.value?.label ?? "") : "";
           return (
             <Frame
               key={column.key}
@@ -39,7 +37,7 @@ export function LedgerRow(props: {
                 {...props}
                 column={column}
                 name={name}
-                hint={hint}
+                hint={ledger.hintOf(row, column)}
                 invalid={
                   row.wrong[column.key] !== undefined ||
                   (state.kind === "refused" &&
@@ -62,12 +60,14 @@ export function LedgerRow(props: {
               <SaveTrouble
                 saver={row.saver}
                 nameOf={(field) => ledger.columns.find((column) => column.key === field)?.label ?? field}
-                show={(value) =>
+                show={(value, field) =>
                   value === undefined
                     ? "(empty)"
-                    : typeof value === "object"
-                      ? JSON.stringify(value)
-                      : String(value)
+                    : field === "wanted"
+                      ? wantedText(value as Wanted)
+                      : typeof value === "object"
+                        ? JSON.stringify(value)
+                        : String(value)
                 }
                 onTheirs={() => ledger.takeTheirs(row)}
               />

@@ -2,8 +2,11 @@ import { useSignal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
 import type { SeriesOverview } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
+import type { CutSheet } from "../../splice/mod.ts";
 import { announce } from "../announce.tsx";
 import { ask } from "../server.ts";
+import { type ByRecipe, byRecipe } from "../splice/by-recipe.ts";
+import { useResource } from "../use-resource.ts";
 import type { BookRecord } from "./record-form.tsx";
 import { makeSaver, type Saver } from "./saver.ts";
 import { type Column, cellPatch, cellText, columnsOf, nextLabel, type Specimen } from "./specimen-rows.ts";
@@ -18,7 +21,7 @@ export type Row = {
 };
 
 /** What a new row takes over from the row above it. */
-const carried = new Set(["ropeId", "spoolId", "recipeId", "maker", "madeOn"]);
+const carried = new Set(["ropeId", "spoolId", "recipeId", "wanted", "maker", "madeOn"]);
 /** Specimens taken out on this page: an overview that was asked for before may still name them. */
 const removed = new Set<string>();
 let rowsMade = 0;
@@ -34,6 +37,7 @@ export function useLedger(overview: SeriesOverview) {
   const [made, setMade] = useState<readonly { readonly as: Column["as"]; readonly record: BookRecord }[]>([]);
   const book = withMade(overview, made);
   const columns = columnsOf(overview.series);
+  const sheet = useResource<CutSheet>(`/api/series/${overview.series.id}/cut-sheet`);
 
   function makeRow(specimen?: Specimen): Row {
     rowsMade += 1;
@@ -80,6 +84,18 @@ export function useLedger(overview: SeriesOverview) {
   const textOf = (row: Row, column: Column): string =>
     row.typed[column.key] ?? cellText(column, row.saver.record.value, book);
 
+  /** What an empty cell is to be: the next label, or what recipe and wanted length ask for. */
+  function hintOf(row: Row, column: Column): string {
+    const record = row.saver.record.value;
+    if (record === undefined)
+      return column.key === "label"
+        ? nextLabel(rows.value[rows.value.indexOf(row) - 1]?.saver.record.value?.label ?? "")
+        : "";
+    if (column.as !== "length") return "";
+    const asked = byRecipe(record, book, sheet?.ok === true ? sheet.value : undefined);
+    return asked[column.key as keyof ByRecipe]?.toFixed(0) ?? "";
+  }
+
   function change(row: Row, column: Column, text: string): void {
     row.typed[column.key] = text;
     delete row.wrong[column.key];
@@ -91,7 +107,7 @@ export function useLedger(overview: SeriesOverview) {
     const text = row.typed[column.key];
     if (text === undefined) return;
     const record = row.saver.record.value;
-    const answer = cellPatch(column, text, { levels: levelsOf(row) }, book);
+    const answer = cellPatch(column, text, { levels: levelsOf(row), wanted: record?.wanted }, book);
     if (text === cellText(column, record, book) && row.saver.state.value.kind === "kept") {
       delete row.typed[column.key];
     } else if (answer.ok) {
@@ -143,7 +159,7 @@ export function useLedger(overview: SeriesOverview) {
     for (const column of columns) {
       if (above === undefined || !carried.has(column.key) || row.typed[column.key] !== undefined) continue;
       const text = cellText(column, above, book);
-      const answer = cellPatch(column, text, {}, book);
+      const answer = cellPatch(column, text, { wanted: above.wanted }, book);
       if (text === "" || !answer.ok) continue;
       row.typed[column.key] = text;
       row.saver.put(answer.value);
@@ -168,7 +184,19 @@ export function useLedger(overview: SeriesOverview) {
     redraw();
   }
 
-  return { rows: rows.value, columns, book, textOf, change, commit, putBack, takeMade, takeTheirs, remove };
+  return {
+    rows: rows.value,
+    columns,
+    book,
+    textOf,
+    hintOf,
+    change,
+    commit,
+    putBack,
+    takeMade,
+    takeTheirs,
+    remove,
+  };
 }
 
 function hasFocus(row: Row, column: string): boolean {

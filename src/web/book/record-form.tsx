@@ -3,6 +3,7 @@ import type { StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
 import { useOneAtATime } from "../one-at-a-time.ts";
+import { ChangedElsewhere } from "../parts/changed-elsewhere.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { Dialog } from "../parts/dialog.tsx";
 import { Field, LongField, PickField, TextField } from "../parts/field.tsx";
@@ -135,7 +136,7 @@ function RecordForm(props: {
   );
 }
 
-/** What somebody else changed while this was typed, and the choice between the two. */
+/** What somebody else changed of a record's fields while this was typed, and the choice between the two. */
 export function ChangedMeanwhile(props: {
   readonly specs: readonly FieldSpec[];
   readonly mine: Typed;
@@ -143,39 +144,12 @@ export function ChangedMeanwhile(props: {
   readonly onMine: () => void;
   readonly onTheirs: () => void;
 }) {
+  const { mine } = props;
   const theirs = typedOf(props.specs, props.theirs);
-  const different = props.specs.filter((spec) => theirs[spec.name] !== props.mine[spec.name]);
-  return (
-    <div class="problems">
-      <b>This was changed elsewhere while you typed. Nothing of yours is lost.</b>
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Field</th>
-            <th scope="col">Yours</th>
-            <th scope="col">In the book now</th>
-          </tr>
-        </thead>
-        <tbody>
-          {different.map((spec) => (
-            <tr key={spec.name}>
-              <th scope="row">{spec.label}</th>
-              <td>{props.mine[spec.name] || "(empty)"}</td>
-              <td>{theirs[spec.name] || "(empty)"}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-      <div class="buttons">
-        <button type="button" onClick={props.onMine}>
-          Keep mine over it
-        </button>
-        <button type="button" onClick={props.onTheirs}>
-          Take what is in the book
-        </button>
-      </div>
-    </div>
-  );
+  const differences = props.specs
+    .filter(({ name }) => theirs[name] !== mine[name])
+    .map(({ name, label }) => ({ label, mine: mine[name] ?? "", theirs: theirs[name] ?? "" }));
+  return <ChangedElsewhere differences={differences} onMine={props.onMine} onTheirs={props.onTheirs} />;
 }
 
 function SpecField(props: {

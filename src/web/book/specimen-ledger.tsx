@@ -21,7 +21,7 @@ export function SpecimenLedger({ overview }: { readonly overview: SeriesOverview
   const sizes = new Map(
     columns.map((column) => {
       const longest = Math.max(
-        ...rows.map((row) => ledger.textOf(row, column).length),
+        ...rows.map((row) => (ledger.textOf(row, column) || ledger.hintOf(row, column)).length),
         column.label.length * 0.8,
       );
       return [column.key, Math.round(Math.min(Math.max(longest, 5), 26))] as const;
@@ -91,11 +91,10 @@ export function SpecimenLedger({ overview }: { readonly overview: SeriesOverview
             </tr>
           </thead>
           <tbody>
-            {rows.map((row, at) => (
+            {rows.map((row) => (
               <LedgerRow
                 key={row.key}
                 row={row}
-                above={rows[at - 1]}
                 ledger={ledger}
                 sizes={sizes}
                 onMake={(inRow, column, name) => setMaking({ row: inRow, column, name })}

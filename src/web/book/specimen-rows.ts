@@ -1,6 +1,7 @@
 import type { SeriesOverview, StoredRecord } from "../../app/mod.ts";
 import { ok, type Problem, type Result, refuse } from "../../problem/mod.ts";
 import type { LevelValue } from "../../series/mod.ts";
+import { readWanted, wantedText } from "../splice/wanted.ts";
 import { measures, shownQuantity, trimmed, typedQuantity } from "./quantity.ts";
 import type { Patch } from "./saver.ts";
 
@@ -12,11 +13,11 @@ export type Column = {
   /** The field, or "levels.NAME" for a factor. */
   readonly key: string;
   readonly label: string;
-  readonly as: "text" | "length" | "date" | "rope" | "spool" | "recipe" | "level";
+  readonly as: "text" | "length" | "wanted" | "date" | "rope" | "spool" | "recipe" | "level";
   readonly factor?: Factor;
 };
 
-/** The ledger's columns for a series: what it is, its levels, what it is made of, its lengths as made. */
+/** The ledger's columns for a series: what it is, its levels, what it is made of, its length as wanted, all as made. */
 export function columnsOf(series: SeriesOverview["series"]): readonly Column[] {
   return [
     { key: "label", label: "Specimen", as: "text" },
@@ -31,6 +32,7 @@ export function columnsOf(series: SeriesOverview["series"]): readonly Column[] {
     { key: "ropeId", label: "Rope", as: "rope" },
     { key: "spoolId", label: "Spool", as: "spool" },
     { key: "recipeId", label: "Recipe", as: "recipe" },
+    { key: "wanted", label: "Wanted", as: "wanted" },
     { key: "cutLengthMm", label: "Cut, mm", as: "length" },
     { key: "finishedLengthMm", label: "Finished, mm", as: "length" },
     { key: "buryFullMm", label: "Full bury, mm", as: "length" },
@@ -55,6 +57,8 @@ export function cellText(column: Column, specimen: Specimen | undefined, overvie
       return overview.spools.find((one) => one.id === specimen.spoolId)?.name ?? "";
     case "recipe":
       return overview.recipes.find((one) => one.id === specimen.recipeId)?.name ?? "";
+    case "wanted":
+      return wantedText(specimen.wanted);
     default: {
       const value = (specimen as Readonly<Record<string, unknown>>)[column.key];
       return typeof value === "number" ? trimmed(value) : typeof value === "string" ? value : "";
@@ -66,12 +70,19 @@ export function cellText(column: Column, specimen: Specimen | undefined, overvie
 export function cellPatch(
   column: Column,
   text: string,
-  specimen: Readonly<{ levels?: Readonly<Record<string, LevelValue>> | null }>,
+  specimen: Readonly<{
+    levels?: Readonly<Record<string, LevelValue>> | null;
+    wanted?: Specimen["wanted"] | null;
+  }>,
   overview: SeriesOverview,
 ): Result<Patch<"specimen">> {
   const typed = text.trim();
   if (column.as === "level") return levelPatch(column, typed, specimen.levels ?? {});
   if (typed === "") return ok({ [column.key]: column.as === "text" ? "" : null } as Patch<"specimen">);
+  if (column.as === "wanted") {
+    const wanted = readWanted(typed, specimen.wanted ?? {});
+    return wanted.ok ? ok({ wanted: wanted.value }) : wanted;
+  }
   if (column.as === "length") {
     const answer = typedQuantity(typed, measures.mm, column.key);
     return answer.ok ? ok({ [column.key]: answer.value } as Patch<"specimen">) : answer;

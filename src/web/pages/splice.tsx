@@ -40,7 +40,8 @@ export default function Splice() {
                 </Note>
                 <Note>
                   Lengths are millimetres unless you say otherwise: 600, 2 ft, 1/4 in. Full bury and taper are
-                  kept apart.
+                  kept apart. Wanted takes a tension as well: 600 mm at 5 kN. What stands in grey is what
+                  recipe and wanted length ask for; it is not kept.
                 </Note>
                 <Care title="Say what was not alike" whence="Common practice, no published source">
                   A re-done taper, a cut yarn, another spool: write it in the notes now. After the pull nobody

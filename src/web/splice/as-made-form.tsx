@@ -1,6 +1,7 @@
 import type { CutBatch } from "../../splice/mod.ts";
 import { buriesAsMade, type JobRecipe, outOfRecipe } from "../../splice/mod.ts";
 import { measures, shownQuantity } from "../book/quantity.ts";
+import { ChangedElsewhere } from "../parts/changed-elsewhere.tsx";
 import { LongField, TextField } from "../parts/field.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { type MadeField, madeFields, madeGroups, madeText } from "./as-made-fields.ts";
@@ -93,37 +94,19 @@ function HowItStands({ sheet }: { readonly sheet: AsMadeSheet }) {
 function Both({ sheet }: { readonly sheet: AsMadeSheet }) {
   const state = sheet.saver.state.value;
   if (state.kind !== "changed") return null;
-  const fields = madeFields.filter(({ name }) => state.fields.includes(name));
+  const differences = madeFields
+    .filter(({ name }) => state.fields.includes(name))
+    .map((field) => ({
+      label: field.label,
+      mine: sheet.textOf(field),
+      theirs: madeText(field, state.theirs),
+    }));
   return (
-    <div class="problems" role="alert">
-      <b>This was changed elsewhere while you typed. Nothing of yours is lost.</b>
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Field</th>
-            <th scope="col">Yours</th>
-            <th scope="col">In the book now</th>
-          </tr>
-        </thead>
-        <tbody>
-          {fields.map((field) => (
-            <tr key={field.name}>
-              <th scope="row">{field.label}</th>
-              <td>{sheet.textOf(field) || "(empty)"}</td>
-              <td>{madeText(field, state.theirs) || "(empty)"}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-      <div class="buttons">
-        <button type="button" onClick={() => void sheet.saver.keepMine()}>
-          Keep mine over it
-        </button>
-        <button type="button" onClick={() => sheet.takeTheirs()}>
-          Take what is in the book
-        </button>
-      </div>
-    </div>
+    <ChangedElsewhere
+      differences={differences}
+      onMine={() => void sheet.saver.keepMine()}
+      onTheirs={() => sheet.takeTheirs()}
+    />
   );
 }
 

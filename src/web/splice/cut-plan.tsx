@@ -19,32 +19,42 @@ export function CutPlan({ batch }: { readonly batch: CutBatch }) {
         <strong>{shownQuantity(Math.round(cut.pieceMm), measures.mm)}</strong>
         <span class="aside"> ± {tenth(cut.cutUncertaintyMm)} mm, one standard deviation</span>
       </p>
-      <dl class="given">
-        <dt>Wanted</dt>
-        <dd>
-          {wantedText({ bedded: false, nearPinMm: 0, farPinMm: 0, ...wanted } as Parameters<
-            typeof wantedText
-          >[0])}{" "}
-          {measureWords[wanted.measure]}
-        </dd>
-        <dt>Rope and recipe</dt>
-        <dd>
-          {rope.name}, {recipe.name}, version {recipe.version}
-        </dd>
-        <dt>Comes out slack</dt>
-        <dd>
-          {tenth(cut.slackLengthMm)} mm ± {tenth(cut.finishedUncertaintyMm)} mm
-        </dd>
-        <dt>Shortest that the recipe allows</dt>
-        <dd>
-          {tenth(cut.shortestMm)} mm; {cut.spareMm.toFixed(0)} mm of rope to spare beside the tails
-        </dd>
-        <dt>Pull to set</dt>
-        <dd>
-          {setLoadN === undefined
-            ? "not known: it takes the rope’s rated strength and the recipe’s share"
-            : `${force(setLoadN)}${recipe.setHoldS === undefined ? "" : `, held ${recipe.setHoldS} s`}`}
-        </dd>
+      <dl class="facts">
+        <div>
+          <dt>Wanted</dt>
+          <dd>
+            {wantedText({ bedded: false, nearPinMm: 0, farPinMm: 0, ...wanted } as Parameters<
+              typeof wantedText
+            >[0])}{" "}
+            {measureWords[wanted.measure]}
+          </dd>
+        </div>
+        <div>
+          <dt>Rope and recipe</dt>
+          <dd>
+            {rope.name}, {recipe.name}, version {recipe.version}
+          </dd>
+        </div>
+        <div>
+          <dt>Comes out slack</dt>
+          <dd>
+            {tenth(cut.slackLengthMm)} mm ± {tenth(cut.finishedUncertaintyMm)} mm
+          </dd>
+        </div>
+        <div>
+          <dt>Shortest that the recipe allows</dt>
+          <dd>
+            {tenth(cut.shortestMm)} mm; {cut.spareMm.toFixed(0)} mm of rope to spare beside the tails
+          </dd>
+        </div>
+        <div>
+          <dt>Pull to set</dt>
+          <dd>
+            {setLoadN === undefined
+              ? "not known: it takes the rope’s rated strength and the recipe’s share"
+              : `${force(setLoadN)}${recipe.setHoldS === undefined ? "" : `, held ${recipe.setHoldS} s`}`}
+          </dd>
+        </div>
       </dl>
       <Warnings warnings={warnings} />
       <Drawing draw={({ schematic }) => schematic(batch).text} wideAs={`Marks along ${rope.name}`} />

@@ -3,9 +3,9 @@ import type { RecipeVersion, StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { type RecipeStep, recipeNumberNames, recipeNumberWords, stepFigures } from "../../splice/mod.ts";
 import { announce } from "../announce.tsx";
-import { changedFields, fieldsOf, typedOf } from "../book/form-values.ts";
-import { ChangedMeanwhile } from "../book/record-form.tsx";
+import { fieldsOf, typedOf } from "../book/form-values.ts";
 import { useOneAtATime } from "../one-at-a-time.ts";
+import { ChangedElsewhere } from "../parts/changed-elsewhere.tsx";
 import { Dialog } from "../parts/dialog.tsx";
 import { LongField, PickField, TextField } from "../parts/field.tsx";
 import { Problems, problemsOf } from "../parts/problems.tsx";
@@ -13,6 +13,7 @@ import { useFirstWrong } from "../parts/use-first-wrong.ts";
 import { ask } from "../server.ts";
 import { useResource } from "../use-resource.ts";
 import { whenText } from "../words.ts";
+import { labelOf, mergeRecipe } from "./merge-recipe.ts";
 import { recipeSpecs } from "./recipe-specs.ts";
 
 type Recipe = StoredRecord<"recipe">;
@@ -29,18 +30,24 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
   const form = useFirstWrong(problems);
   const [busy, once] = useOneAtATime();
 
-  async function save(against: Recipe): Promise<void> {
+  /** What stands in the dialog as a recipe's fields; problems where it cannot be read. */
+  function read() {
     const { fields, problems: wrong } = fieldsOf(recipeSpecs, typed);
-    const read = readNumbers(numbers, recipe.numbers);
-    if (wrong.length + read.problems.length > 0) return setProblems([...wrong, ...read.problems]);
-    const wanted = {
-      ...fields,
-      numbers: read.numbers,
-      steps: steps.filter(({ text }) => text.trim() !== ""),
+    const own = readNumbers(numbers, base.numbers);
+    const kept = steps.filter(({ text }) => text.trim() !== "");
+    return {
+      wrong: [...wrong, ...own.problems],
+      wanted: { ...fields, numbers: own.numbers, steps: kept },
     };
+  }
+
+  async function save(against: Recipe): Promise<void> {
+    const { wanted, wrong } = read();
+    setTheirs(undefined);
+    if (wrong.length > 0) return setProblems(wrong);
     const answer = await ask<Recipe>("PATCH", `/api/records/recipe/${against.id}`, {
       revision: against.revision,
-      patch: changedFields(wanted, against),
+      patch: mergeRecipe(base, wanted, against).patch,
     });
     if (answer.ok) {
       announce(`${answer.value.name} kept as version ${answer.value.revision}.`);
@@ -49,7 +56,37 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
     setProblems(answer.problems);
     if (answer.status !== 409) return;
     const fresh = await ask<Recipe>("GET", `/api/records/recipe/${against.id}`);
-    if (fresh.ok) setTheirs(fresh.value);
+    if (!fresh.ok) return;
+    // Where somebody else changed other fields only, both changes stand.
+    if (mergeRecipe(base, wanted, fresh.value).clashing.length === 0) return save(fresh.value);
+    setProblems([]);
+    setTheirs(fresh.value);
+  }
+
+  /** What both changed becomes theirs; what else was typed here stays. */
+  function takeTheirs(fresh: Recipe): void {
+    const { clashing, patch } = mergeRecipe(base, read().wanted, fresh);
+    const mine = (name: string) => name in patch && !clashing.includes(name);
+    const typedNow = typedOf(recipeSpecs, fresh);
+    const numbersNow = typedNumbers(fresh.numbers);
+    const before = typedNumbers(base.numbers);
+    setTyped(
+      Object.fromEntries(
+        Object.entries(typedNow).map(([name, text]) => [name, mine(name) ? (typed[name] ?? "") : text]),
+      ),
+    );
+    setNumbers(
+      Object.fromEntries(
+        recipeNumberNames.map((name) => [
+          name,
+          numbers[name] === before[name] || clashing.includes(name) ? numbersNow[name] : numbers[name],
+        ]),
+      ),
+    );
+    if (!mine("steps")) setSteps(fresh.steps);
+    setBase(fresh);
+    setTheirs(undefined);
+    setProblems([]);
   }
 
   const known = new Set([...recipeSpecs.map(({ name }) => name), ...recipeNumberNames]);
@@ -87,7 +124,7 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
               return (
                 <TextField
                   key={name}
-                  label={`${label(name)}, ${unit === "share" ? "%" : unit}`}
+                  label={`${labelOf(name)}, ${unit === "share" ? "%" : unit}`}
                   hint={says}
                   inputMode="decimal"
                   value={numbers[name] ?? ""}
@@ -105,23 +142,10 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
         <Versions recipe={recipe} />
         <Problems heading="Not kept" problems={elsewhere} />
         {theirs !== undefined && (
-          <ChangedMeanwhile
-            specs={recipeSpecs}
-            mine={typed}
-            theirs={theirs}
-            onMine={() => {
-              setBase(theirs);
-              setTheirs(undefined);
-              void once(() => save(theirs));
-            }}
-            onTheirs={() => {
-              setBase(theirs);
-              setTyped(typedOf(recipeSpecs, theirs));
-              setNumbers(typedNumbers(theirs.numbers));
-              setSteps(theirs.steps);
-              setTheirs(undefined);
-              setProblems([]);
-            }}
+          <ChangedElsewhere
+            differences={mergeRecipe(base, read().wanted, theirs).differences}
+            onMine={() => void once(() => save(theirs))}
+            onTheirs={() => takeTheirs(theirs)}
           />
         )}
         <div class="buttons">
@@ -193,8 +217,6 @@ function Versions({ recipe }: { readonly recipe: Recipe }) {
   );
 }
 
-const label = (name: string) => name.replace(/([A-Z])/g, " $1").replace(/^./, (first) => first.toUpperCase());
-
 /** Shares are typed as per cent. */
 const typedPer = (name: keyof Numbers) => (recipeNumberWords[name].unit === "share" ? 100 : 1);
 
@@ -220,7 +242,7 @@ function readNumbers(typed: Readonly<Partial<Record<keyof Numbers, string>>>, be
     if (!Number.isFinite(value) || value < 0)
       problems.push({
         code: "INPUT_FIELD",
-        message: `${label(name)} is not a number.`,
+        message: `${labelOf(name)} is not a number.`,
         where: { field: name },
         found: text,
         expected: "a number such as 6.5",

@@ -1,8 +1,8 @@
+import type { StoredRecord } from "../../app/mod.ts";
 import { ok, type Result } from "../../problem/mod.ts";
 import { measures, shownQuantity, typedQuantity } from "../book/quantity.ts";
-import type { Specimen } from "../book/specimen-rows.ts";
 
-export type Wanted = NonNullable<Specimen["wanted"]>;
+export type Wanted = NonNullable<StoredRecord<"specimen">["wanted"]>;
 
 const slack: Omit<Wanted, "lengthMm"> = { measure: "inside", bedded: false, nearPinMm: 0, farPinMm: 0 };
 
@@ -24,7 +24,7 @@ export function readWanted(text: string, before: Partial<Wanted> = {}): Result<W
 }
 
 /** A wanted length as it would be typed. */
-export function wantedText(wanted: Specimen["wanted"]): string {
+export function wantedText(wanted: Wanted | undefined): string {
   if (wanted === undefined) return "";
   const { lengthMm, tensionN = 0 } = wanted;
   const tension = tensionN > 0 ? ` at ${shownQuantity(tensionN, measures.force)}` : "";
