@@ -9,8 +9,9 @@ import { drawPlaces } from "./write-methods.ts";
 
 // npm run coverage: how often each statement holds that claims a confidence, where the truth is known.
 
-const usage = `Usage: npm run coverage -- [slip-or-break] [--seed N] [--only NAME] [--draws N] [--print | --page]
+const usage = `Usage: npm run coverage -- [slip-or-break | what-mattered] [--seed N] [--only NAME] [--draws N] [--print | --page]
   slip-or-break  only the bury to state, in simulated series; its page is coverage-slip-or-break.md
+  what-mattered  only effects, parts of the scatter and pools, in simulated series; its page is coverage-what-mattered.md
   --seed N     any whole number (default 1)
   --only NAME  one statement: ${subjects.map(({ name }) => `"${name}"`).join(", ")}
   --draws N    that many draws in every cell, whatever they cost
@@ -42,16 +43,20 @@ function work(cell: Cell): void {
 }
 
 async function main(): Promise<void> {
-  const alone = process.argv[2] === "slip-or-break";
-  const options = readOptions(process.argv.slice(alone ? 3 : 2));
+  const parts: Readonly<Record<string, (about: Options) => Promise<void> | void>> = {
+    "slip-or-break": coverSlipOrBreak,
+    "what-mattered": coverWhatMattered,
+  };
+  const alone = parts[process.argv[2] ?? ""];
+  const options = readOptions(process.argv.slice(alone === undefined ? 2 : 3));
   if (options === undefined) {
     console.error(usage);
     process.exitCode = 2;
     return;
   }
-  if (options.only === undefined && !options.page) await coverSlipOrBreak(options);
-  if (alone) return;
-  if (options.only === undefined && !options.page) coverWhatMattered(options);
+  if (alone !== undefined) return alone(options);
+  if (options.only === undefined && !options.page)
+    for (const cover of Object.values(parts)) await cover(options);
   const cells = options.page ? [] : cellsOf(options);
   const { rows: found, faults } = await inThreads(cells);
   for (const fault of faults.slice(0, 10)) console.error(`Fault: ${fault}`);

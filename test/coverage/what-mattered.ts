@@ -20,25 +20,20 @@ const series = {
 };
 
 const trueEffect = Math.log(1.06);
+/** What the means of pooled series scatter by: not at all, less than their standard error of 0.02, more, much more. */
+const betweenSds = [0, 0.01, 0.03, 0.06];
 const trueSd = { maker: 0.04, rest: 0.05 };
 
 /** Two levels by five makers by two pulls: an effect of 6 %, makers 4 %, pulls 5 %; and the same without an effect. */
 export function coverMattered(draws: number, seed: number): MatteredTable {
   const random = createRandom(seed);
-  const tally = new Map<string, { made: number; covered: number }>();
-  const count = (name: string, interval: readonly [number, number] | undefined, truth: number) => {
-    const own = tally.get(name) ?? { made: 0, covered: 0 };
-    if (interval !== undefined) {
-      own.made += 1;
-      if (interval[0] <= truth && truth <= interval[1]) own.covered += 1;
-    }
-    tally.set(name, own);
-  };
+  const tally: Tally = new Map();
   const pValues: number[] = [];
   for (let draw = 0; draw < draws; draw++) {
     const { effects, scatterParts } = judgeSeries(series, drawSeries(random, trueEffect)).mattered;
     const effect = effects[0]?.effect;
     count(
+      tally,
       "effect of a factor",
       effect?.ok ? effect.value.pairs[0]?.relative.interval : undefined,
       Math.expm1(trueEffect),
@@ -48,14 +43,47 @@ export function coverMattered(draws: number, seed: number): MatteredTable {
       const found = parts.find((part) => part.name === name)?.interval;
       return found?.ok ? found.value : undefined;
     };
-    count("scatter between five makers", intervalOf("maker"), trueSd.maker);
-    count("scatter from pull to pull", intervalOf("pull to pull"), trueSd.rest);
+    count(tally, "scatter between five makers", intervalOf("maker"), trueSd.maker);
+    count(tally, "scatter from pull to pull", intervalOf("pull to pull"), trueSd.rest);
     const none = judgeSeries(series, drawSeries(random, 0)).mattered.effects[0]?.effect;
     if (none?.ok) pValues.push(none.value.significance.p);
-    for (const k of [3, 5, 10]) count(`prediction interval of ${k} pooled series`, ...drawPool(random, k));
   }
-  const rows = [...tally].map(([name, { made, covered }]) => ({ name, nominal: 0.95, made, covered }));
-  return { rows, pValues };
+  return { rows: rowsOf(tally), pValues };
+}
+
+/** Pools of few series, whose means scatter little or much: how often the true mean of the next lies where it is foretold. */
+export function coverPooling(draws: number, seed: number, sizes = [3, 5, 10]): MatteredRow[] {
+  const random = createRandom(seed);
+  const tally: Tally = new Map();
+  for (let draw = 0; draw < draws; draw++)
+    for (const k of sizes)
+      for (const between of betweenSds) {
+        const { next, byT, truth } = drawPool(random, k, between);
+        const name = `next of ${k} pooled series that scatter by ${between}`;
+        count(tally, name, next, truth);
+        count(tally, `${name}, by Student’s t`, byT, truth);
+      }
+  return rowsOf(tally);
+}
+
+type Tally = Map<string, { made: number; covered: number }>;
+
+function count(
+  tally: Tally,
+  name: string,
+  interval: readonly [number, number] | undefined,
+  truth: number,
+): void {
+  const own = tally.get(name) ?? { made: 0, covered: 0 };
+  if (interval !== undefined) {
+    own.made += 1;
+    if (interval[0] <= truth && truth <= interval[1]) own.covered += 1;
+  }
+  tally.set(name, own);
+}
+
+function rowsOf(tally: Tally): MatteredRow[] {
+  return [...tally].map(([name, { made, covered }]) => ({ name, nominal: 0.95, made, covered }));
 }
 
 /** The largest distance between the distribution of the p values and the uniform one. */
@@ -90,10 +118,10 @@ function drawSeries(random: Random, effect: number): PullToJudge[] {
   );
 }
 
-/** k series of six pulls each, mean 0.85, between them 0.03, within them 0.05; and the true mean of the next. */
-function drawPool(random: Random, k: number): [readonly [number, number] | undefined, number] {
+/** k series of six pulls each, mean 0.85, within them 0.05; and the true mean of the next. */
+function drawPool(random: Random, k: number, between: number) {
   const sources = Array.from({ length: k }, () => {
-    const mean = 0.85 + 0.03 * random.normal();
+    const mean = 0.85 + between * random.normal();
     const values = Array.from({ length: 6 }, () => mean + 0.05 * random.normal());
     const found = values.reduce((sum, value) => sum + value, 0) / 6;
     return { found, error: Math.sqrt(values.reduce((sum, value) => sum + (value - found) ** 2, 0) / 5 / 6) };
@@ -102,5 +130,9 @@ function drawPool(random: Random, k: number): [readonly [number, number] | undef
     estimates: sources.map(({ found }) => found),
     standardErrors: sources.map(({ error }) => error),
   });
-  return [pooled.ok ? pooled.value.reml.predictionInterval : undefined, 0.85 + 0.03 * random.normal()];
+  return {
+    next: pooled.ok ? pooled.value.nextSource.interval : undefined,
+    byT: pooled.ok ? pooled.value.reml.predictionInterval : undefined,
+    truth: 0.85 + between * random.normal(),
+  };
 }

@@ -47,12 +47,12 @@ export const claimCalculations = [
   }),
   defineCalculation({
     name: "pool",
-    version: "1",
+    version: "2",
     answers: "What do several testers' series say together, and how far may the next one lie from it?",
     formula:
-      "Weights 1 / (se² + τ²); Hartung-Knapp se² = Σ w (y − mean)² / ((k − 1) Σ w) with Student's t at k − 1; prediction mean ± t(k − 1) √(τ² + se²)",
+      "Weights 1 / (se² + τ²); Hartung-Knapp se² = Σ w (y − mean)² / ((k − 1) Σ w) with Student's t at k − 1; prediction mean ± t(k − 1) √(τ² + se²); next source: normal laws about the weighed mean with variance τ² + 1/Σw, over the τ² at which Q is each quantile of χ² at k − 1",
     source:
-      "R. DerSimonian and N. Laird, Controlled Clinical Trials 7 (1986), 177-188; J. Hartung and G. Knapp, Statist. Med. 20 (2001), 3875-3889; J. P. T. Higgins et al., J. R. Statist. Soc. A 172 (2009), 137-159; R. C. Paule and J. Mandel, J. Res. NBS 87 (1982), 377-385",
+      "R. DerSimonian and N. Laird, Controlled Clinical Trials 7 (1986), 177-188; J. Hartung and G. Knapp, Statist. Med. 20 (2001), 3875-3889; J. P. T. Higgins et al., J. R. Statist. Soc. A 172 (2009), 137-159; R. C. Paule and J. Mandel, J. Res. NBS 87 (1982), 377-385; K. Nagashima et al., Stat. Methods Med. Res. 28 (2019), 1689-1702",
     input: z.object({
       estimates: z.array(z.number()).max(10_000),
       standardErrors: z.array(z.number()).max(10_000),
@@ -67,6 +67,7 @@ export const claimCalculations = [
         hartungKnapp: z.object({ standardError: z.number(), interval }),
         predictionInterval: interval,
       }),
+      nextSource: z.object({ interval }),
       heterogeneity: z.object({ q: z.number(), df: z.number(), p: z.number(), i2: z.number() }),
     }),
     example: { estimates: [50.86, 47.77, 49.9], standardErrors: [1.0, 0.87, 1.1] },

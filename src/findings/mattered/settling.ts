@@ -33,7 +33,7 @@ export function settlingShown(pulls: readonly JudgedPull[]): Result<SettlingShow
     n: settled.length,
     pulls: settled.map(({ pullId }) => pullId),
     mean: estimateOf(all.value),
-    nextPull: all.value.reml.predictionInterval,
+    nextPull: all.value.nextSource.interval,
     bySize: sizes.flatMap((diameterMm) => {
       const own = settled.filter((one) => one.diameterMm === diameterMm);
       const pooled = poolOf(own);

@@ -66,7 +66,7 @@ function pooledOf(all: readonly Entry[]) {
     standardErrors: all.map(({ standardError }) => standardError),
   });
   if (!found.ok) return found;
-  const { reml, heterogeneity } = found.value;
+  const { reml, nextSource, heterogeneity } = found.value;
   const weights = all.map(({ standardError }) => 1 / (standardError ** 2 + reml.tau2));
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   return ok(
@@ -78,7 +78,7 @@ function pooledOf(all: readonly Entry[]) {
           // Sources that agree to the digit would leave the Hartung-Knapp interval without width.
           interval: reml.hartungKnapp.standardError > 0 ? reml.hartungKnapp.interval : reml.interval,
         },
-        nextSeries: reml.predictionInterval,
+        nextSeries: nextSource.interval,
         betweenSd: Math.sqrt(reml.tau2),
         i2: heterogeneity.i2,
         p: heterogeneity.p,

@@ -73,6 +73,6 @@ export function statePool(one: PooledSeries, at: number): Finding {
     ...shared,
     sentence: `${counted(one.sources.length, "series", "series")} together${about}, ${names}: the mean leg efficiency is ${estimateText(mean)}; that of the next bench would lie between ${percentText(nextSeries[0], u)} and ${percentText(nextSeries[1], u)}. Between benches the means scatter by ${roughPercent(betweenSd)} (${Math.round(100 * i2)} % of what is seen between them is more than chance within them; ${pText(p)}).${alike}${left}`,
     method:
-      "Random effects on strength / (legs × rated strength): restricted maximum likelihood, interval by Hartung and Knapp, prediction interval by Student’s t with one degree of freedom less than there are sources; in simulated series of six pulls it held less often than the 95 % it claims (docs/methods/coverage-what-mattered.md).",
+      "Random effects on strength / (legs × rated strength): restricted maximum likelihood, interval by Hartung and Knapp, the next bench by the confidence distribution of the scatter between benches (docs/methods/pool.md).",
   };
 }

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { studentTQuantile } from "../distributions/student-t.ts";
 import { createRandom } from "../random/random.ts";
 import { codeOf, disagreements, givenBy } from "../test-data/agree.ts";
 import { bootstrap } from "./bootstrap.ts";
@@ -149,6 +150,30 @@ const trials = {
   ],
 };
 
+/**
+ * Thirteen trials of a medicine against a dummy, better of how many, as in Hartung and Knapp (2001); log odds ratios with half
+ * a case added to each count.
+ */
+const counts = [
+  [15, 16, 9, 16],
+  [12, 16, 1, 16],
+  [29, 34, 18, 34],
+  [42, 56, 31, 56],
+  [14, 22, 6, 22],
+  [44, 54, 17, 55],
+  [14, 17, 7, 15],
+  [29, 58, 23, 58],
+  [10, 14, 3, 15],
+  [17, 26, 6, 27],
+  [38, 44, 12, 45],
+  [19, 29, 22, 30],
+  [21, 38, 19, 38],
+].map(([a = 0, n = 0, b = 0, m = 0]) => [a + 0.5, n - a + 0.5, b + 0.5, m - b + 0.5] as const);
+const odds = {
+  estimates: counts.map(([a, b, c, d]) => Math.log((a * d) / (b * c))),
+  variances: counts.map(([a, b, c, d]) => 1 / a + 1 / b + 1 / c + 1 / d),
+};
+
 /** Length of stay, nine studies, differences of means with their variances: Normand (1999). */
 const stays = {
   estimates: [-20, -2, -55, -71, -4, 1, 11, -10, 7],
@@ -203,6 +228,74 @@ describe("pool", () => {
       heterogeneity: { q: 238.91581086201 },
     };
     expect(disagreements(got, expected, 1e-5)).toEqual([]);
+  });
+
+  it("foretells the next source by Student’s t where only the scatter between sources counts", () => {
+    // Algebra: the mean of k values and the next lie apart by t at k − 1 times s √(1 + 1/k).
+    for (const estimates of [
+      [1, 2],
+      [1, 2, 4],
+      [1, 2, 4, 4.5, 7],
+    ]) {
+      const k = estimates.length;
+      const { nextSource } = givenBy(pool({ estimates, standardErrors: estimates.map(() => 1e-7) }));
+      const mean = estimates.reduce((sum, value) => sum + value, 0) / k;
+      const squares = estimates.reduce((sum, value) => sum + (value - mean) ** 2, 0);
+      const half = studentTQuantile(0.975, k - 1) * Math.sqrt((squares / (k - 1)) * (1 + 1 / k));
+      expect(disagreements(nextSource.interval, [mean - half, mean + half], 1e-9)).toEqual([]);
+    }
+  });
+
+  it("foretells the next of sources that agree from their standard errors alone", () => {
+    const { nextSource } = givenBy(pool({ estimates: [3, 3], standardErrors: [1, 1] }));
+    const half = 1.959963984540054 * Math.SQRT1_2;
+    expect(disagreements(nextSource.interval, [3 - half, 3 + half], 1e-9)).toEqual([]);
+  });
+
+  it("foretells the next as a plain drawing by chance does", () => {
+    // A second, naive implementation: 20 000 draws of chi-squared, τ² by halving, one normal next value of each.
+    const estimates = [0.84, 0.9, 0.81, 0.87];
+    const standardErrors = [0.03, 0.01, 0.025, 0.02];
+    const random = createRandom(4);
+    const qAt = (tau2: number) => {
+      const weights = standardErrors.map((se) => 1 / (se * se + tau2));
+      const total = weights.reduce((sum, w) => sum + w, 0);
+      const mean = weights.reduce((sum, w, i) => sum + w * (estimates[i] ?? 0), 0) / total;
+      return {
+        mean,
+        total,
+        q: weights.reduce((sum, w, i) => sum + w * ((estimates[i] ?? 0) - mean) ** 2, 0),
+      };
+    };
+    const drawn = Array.from({ length: 20_000 }, () => {
+      const wanted = random.normal() ** 2 + random.normal() ** 2 + random.normal() ** 2;
+      let [low, high] = [0, 1000];
+      for (let round = 0; round < 60; round++) {
+        const middle = (low + high) / 2;
+        if (qAt(middle).q > wanted) low = middle;
+        else high = middle;
+      }
+      const { mean, total } = qAt(high);
+      return mean + random.normal() * Math.sqrt(high + 1 / total);
+    });
+    const { nextSource } = givenBy(pool({ estimates, standardErrors }));
+    // The share outside is 2.5 % on either side, ± 0.11 % by chance: here four of that.
+    const outside = (limit: number, above: boolean) =>
+      drawn.filter((value) => (above ? value > limit : value < limit)).length / 20_000;
+    expect(Math.abs(outside(nextSource.interval[0], false) - 0.025)).toBeLessThan(0.0044);
+    expect(Math.abs(outside(nextSource.interval[1], true) - 0.025)).toBeLessThan(0.0044);
+  });
+
+  it("foretells the next of thirteen trials much as is published", () => {
+    // pimeta 1.1.4, vignette: odds ratio 4.141, next from 0.533 to 33.692, by 25 000 draws of the DerSimonian-Laird Q with
+    // Student's t for the mean, which is a little wider.
+    const got = givenBy(pool(sources(odds)));
+    expect(Math.exp(got.dl.mean)).toBeCloseTo(4.141, 3);
+    const [low, high] = got.nextSource.interval;
+    expect((high - low) / Math.log(33.692 / 0.533)).toBeGreaterThan(0.95);
+    expect((high - low) / Math.log(33.692 / 0.533)).toBeLessThan(1);
+    expect(low).toBeGreaterThan(Math.log(0.533));
+    expect(high).toBeLessThan(Math.log(33.692));
   });
 
   it("refuses", () => {

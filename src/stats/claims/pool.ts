@@ -5,6 +5,8 @@ import { studentTQuantile } from "../distributions/student-t.ts";
 import { sum } from "../numeric/moments.ts";
 import { findRoot } from "../numeric/root.ts";
 import { problemsOfShare, problemsOfValues, tooFew } from "../values.ts";
+import { nextSource } from "./next-source.ts";
+import { aboveAll, excess, weigh } from "./sources.ts";
 
 export type Pooled = {
   readonly mean: number;
@@ -29,9 +31,11 @@ export type Pool = {
       readonly standardError: number;
       readonly interval: readonly [low: number, high: number];
     };
-    /** Where the true value of the next source would lie. */
+    /** Where the true value of the next source would lie, by Student's t; too narrow for few sources. */
     readonly predictionInterval: readonly [low: number, high: number];
   };
+  /** The same with all that is not known of the scatter between sources; the one to report. */
+  readonly nextSource: { readonly interval: readonly [low: number, high: number] };
   /** Cochran's Q, and the share of its excess: how much of the scatter is more than the standard errors explain. */
   readonly heterogeneity: {
     readonly q: number;
@@ -46,10 +50,10 @@ export type Pool = {
  *
  * Two or more estimates in one unit, each with its standard error above 0.
  * Formulas: weights 1/(se² + τ²); τ² by three methods, never below 0; Hartung-Knapp se² = Σ w (y − mean)²/((k − 1) Σ w) with
- * Student's t at k − 1; prediction mean ± t(k − 1) √(τ² + se²).
+ * Student's t at k − 1; prediction mean ± t(k − 1) √(τ² + se²); next source by the confidence distribution of τ².
  * Source: R. DerSimonian and N. Laird, Controlled Clinical Trials 7 (1986), 177-188; J. Hartung and G. Knapp, Statist. Med.
  * 20 (2001), 3875-3889; J. P. T. Higgins et al., J. R. Statist. Soc. A 172 (2009), 137-159; R. C. Paule and J. Mandel, J.
- * Res. NBS 87 (1982), 377-385.
+ * Res. NBS 87 (1982), 377-385; K. Nagashima et al., Stat. Methods Med. Res. 28 (2019), 1689-1702.
  *
  * @example
  * const answer = pool({ estimates: [50.86, 47.77], standardErrors: [1.0, 0.87] });
@@ -92,6 +96,7 @@ export function pool(input: {
         hartungKnapp: { standardError: spread, interval: [reml.mean - t * spread, reml.mean + t * spread] },
         predictionInterval: [reml.mean - far, reml.mean + far],
       },
+      nextSource: { interval: nextSource(y, variances, confidence) },
       heterogeneity: {
         q,
         df: k - 1,
@@ -101,18 +106,6 @@ export function pool(input: {
     },
     k < 5 ? [fewSources(k)] : [],
   );
-}
-
-function weigh(y: readonly number[], variances: readonly number[], tau2: number) {
-  const weights = variances.map((variance) => 1 / (variance + tau2));
-  const total = sum(weights);
-  return { weights, total, mean: sum(y.map((value, i) => value * (weights[i] as number))) / total };
-}
-
-/** Cochran's Q with a scatter between sources put into the weights. */
-function excess(y: readonly number[], variances: readonly number[], tau2: number): number {
-  const { weights, mean } = weigh(y, variances, tau2);
-  return sum(y.map((value, i) => (weights[i] as number) * (value - mean) ** 2));
 }
 
 function derSimonianLaird(y: readonly number[], variances: readonly number[], q: number): number {
@@ -147,12 +140,6 @@ function remlTau2(y: readonly number[], variances: readonly number[]): number {
     (best, tau2) => (likelihood(tau2) > likelihood(best) ? tau2 : best),
     peaks[0] ?? 0,
   );
-}
-
-/** A variance between sources that is above every estimate of it. */
-function aboveAll(y: readonly number[]): number {
-  const centre = sum(y) / y.length;
-  return sum(y.map((value) => (value - centre) ** 2)) + Number.MIN_VALUE;
 }
 
 function problemsOfSources(y: readonly number[], standardErrors: readonly number[]): Problem[] {
@@ -200,7 +187,7 @@ function problemsOfSources(y: readonly number[], standardErrors: readonly number
 function fewSources(k: number): Warning {
   return {
     code: "STAT_APPROXIMATE",
-    message: `${k} sources say little of the scatter between sources; the prediction interval rests on it.`,
+    message: `${k} sources say little of the scatter between sources; where the next would lie rests on it.`,
     found: String(k),
   };
 }
