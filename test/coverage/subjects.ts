@@ -48,7 +48,10 @@ const many = 100_000;
 export const subjects: readonly Subject[] = [
   ...lowerBoundMethods.map(boundSubject),
   meanSubject(),
-  ...(["normal", "lognormal", "weibull"] as const).map(fitSubject),
+  ...(["normal", "lognormal", "weibull"] as const).flatMap((family) => [
+    fitSubject(family, "intervals"),
+    fitSubject(family, "calibratedIntervals"),
+  ]),
   welchSubject(1),
   welchSubject(3),
   bootstrapSubject(),
@@ -175,19 +178,19 @@ function meanSubject(): Subject {
   };
 }
 
-function fitSubject(family: Family): Subject {
+function fitSubject(family: Family, kind: "intervals" | "calibratedIntervals"): Subject {
   const names = { normal: ["mean", "sd"], lognormal: ["meanLog", "sdLog"], weibull: ["shape", "scale"] }[
     family
   ];
   return {
-    name: `fit, ${family}`,
+    name: kind === "intervals" ? `fit, ${family}` : `fit, ${family}, calibrated`,
     targets: names.map((name) => ({ name, nominal: () => confidence })),
     completeOnly: false,
     looksAt: (law) => law.family === family,
     // As with the bound: the interval of the shape stretches with it.
     twins: true,
     holds: (law) => law.family === family,
-    draws: 2000,
+    draws: kind === "intervals" ? 2000 : 5000,
     groups: 1,
     judge:
       (law, _, share) =>
@@ -195,7 +198,7 @@ function fitSubject(family: Family): Subject {
         const { values, censored } = draw as Draw;
         const answer = fitFamily({ values, family, confidence, ...(share > 0 && { censored }) });
         return names.map((name) => {
-          const interval = answer.ok ? answer.value.intervals[name] : undefined;
+          const interval = answer.ok ? answer.value[kind]?.[name] : undefined;
           const truth = law.parameters[name] as number;
           return interval && interval[0] <= truth && truth <= interval[1];
         });

@@ -33,7 +33,7 @@ export const fitCalculations = [
         .record(z.string(), interval)
         .readonly()
         .exactOptional()
-        .describe("Such as hold what they claim at any number of values."),
+        .describe("Exact at any number of complete values; approximate with lower bounds among them."),
       logLikelihood: z.number(),
       aicc: z.number().exactOptional(),
       andersonDarling: tested.exactOptional(),

@@ -1,4 +1,5 @@
-import { logNormalUpper, normalDensity } from "../distributions/normal.ts";
+import { logUpperSlopes } from "../distributions/log-upper-table.ts";
+import { normalDensity } from "../distributions/normal.ts";
 import { sum } from "../numeric/moments.ts";
 import { findRootFrom } from "../numeric/root.ts";
 import { quadratureNodes, type RunningIntegral, runningIntegral } from "../numeric/running-integral.ts";
@@ -82,10 +83,14 @@ export function conditionalNormal({ measured, atLeast }: Readings): ConditionalL
   const squares = sum(measured.map((y) => ((y - mean) / spread) ** 2));
   const limits = Float64Array.from(atLeast, (y) => (y - mean) / spread);
   const highest = Math.max(0, ...limits);
+  const chance = { value: 0, first: 0, second: 0 };
   // v: how far the true mean lies from the measured one, in its own standard errors b/√r.
   const passed = (v: number, b: number) => {
     let logChance = 0;
-    for (let i = 0; i < limits.length; i++) logChance += logNormalUpper((limits[i] as number) / b - v / root);
+    for (let i = 0; i < limits.length; i++) {
+      logUpperSlopes((limits[i] as number) / b - v / root, chance);
+      logChance += chance.value;
+    }
     return normalDensity(v) * Math.exp(logChance);
   };
   const known = new Map<number, RunningIntegral>();

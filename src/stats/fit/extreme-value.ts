@@ -37,12 +37,13 @@ export function fitExtremeValue({ measured, atLeast }: Observations): LocationSc
     };
     const ofLocation = (location: number) =>
       2 * (best - highestAt(gaps, measuredSum, r, location, logTau)) - limit;
-    const wide = 1 / Math.sqrt(r);
+    // Where a parabola would come to its end, and a little beyond.
+    const wide = 1.1 * Math.sqrt(limit / r);
     const step = wide / tau;
-    const low = firstCrossing((d) => ofLocation(u - d), step);
-    const high = firstCrossing((d) => ofLocation(u + d), step);
-    const narrow = firstCrossing((d) => ofTau(logTau + d), wide);
-    const open = firstCrossing((d) => ofTau(logTau - d), wide);
+    const low = firstCrossing((d) => ofLocation(u - d), limit, step);
+    const high = firstCrossing((d) => ofLocation(u + d), limit, step);
+    const narrow = firstCrossing((d) => ofTau(logTau + d), limit, wide);
+    const open = firstCrossing((d) => ofTau(logTau - d), limit, wide);
     return {
       locationInterval: [top + u - low, top + u + high],
       spreadInterval: [Math.exp(-narrow) / tau, Math.exp(open) / tau],

@@ -26,14 +26,15 @@ export function uphill(slope: number, bend: number): number {
   return Math.min(1, Math.max(-1, step));
 }
 
-/** How far from 0, upward, a function that begins below zero comes to it. */
-export function firstCrossing(f: (away: number) => number, firstStep: number): number {
-  let low = 0;
-  let high = firstStep;
-  for (let round = 0; f(high) < 0; round++) {
+/** How far from 0, upward, a function that is −limit there comes to zero. */
+export function firstCrossing(f: (away: number) => number, limit: number, firstStep: number): number {
+  let [low, fLow] = [0, -limit];
+  let [high, fHigh] = [firstStep, f(firstStep)];
+  for (let round = 0; fHigh < 0; round++) {
     if (round === 1000) return Number.POSITIVE_INFINITY;
-    low = high;
+    [low, fLow] = [high, fHigh];
     high *= 1.5;
+    fHigh = f(high);
   }
-  return findRoot(f, low, high);
+  return findRoot(f, low, high, fLow, fHigh);
 }

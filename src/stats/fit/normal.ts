@@ -60,7 +60,7 @@ function completeEnds(n: number, limit: number): Away {
   // With q = 2 d the fall is n (expm1(±q) ∓ q), without cancellation near 0.
   const fall = (q: number) => (Math.abs(q) < 1e-5 ? (q * q) / 2 + (q * q * q) / 6 : Math.expm1(q) - q);
   const guess = Math.sqrt((2 * limit) / n);
-  const end = (sign: number) => firstCrossing((q) => n * fall(sign * q) - limit, guess) / 2;
+  const end = (sign: number) => firstCrossing((q) => n * fall(sign * q) - limit, limit, guess) / 2;
   return { low: half, high: half, narrow: end(1), wide: end(-1) };
 }
 
@@ -69,13 +69,13 @@ function profileEnds(data: Scaled, best: Best, limit: number): Away {
   const ofLocation = (location: number) =>
     2 * (best.value - highestAtLocation(data, location, best.tau)) - limit;
   const ofTau = (tau: number) => 2 * (best.value - highestAtTau(data, tau, best.alpha)) - limit;
-  const wide = 1 / Math.sqrt(data.r);
+  const wide = 1.1 * Math.sqrt(limit / data.r);
   const step = wide / best.tau;
   return {
-    low: firstCrossing((d) => ofLocation(u - d), step),
-    high: firstCrossing((d) => ofLocation(u + d), step),
-    narrow: firstCrossing((d) => ofTau(best.tau * Math.exp(d)), wide),
-    wide: firstCrossing((d) => ofTau(best.tau * Math.exp(-d)), wide),
+    low: firstCrossing((d) => ofLocation(u - d), limit, step),
+    high: firstCrossing((d) => ofLocation(u + d), limit, step),
+    narrow: firstCrossing((d) => ofTau(best.tau * Math.exp(d)), limit, wide),
+    wide: firstCrossing((d) => ofTau(best.tau * Math.exp(-d)), limit, wide),
   };
 }
 

@@ -30,21 +30,37 @@ export function medianOf(ordered: readonly number[]): number {
 
 /** Ranks from 1, equal values sharing the mean of theirs, in the order given. */
 export function midranks(values: readonly number[]): number[] {
-  const order = values.map((_, i) => i).sort((a, b) => (values[a] as number) - (values[b] as number));
-  const ranks = new Array<number>(values.length);
-  for (let start = 0; start < order.length; ) {
-    let end = start;
-    while (end + 1 < order.length && values[order[end + 1] as number] === values[order[start] as number])
-      end += 1;
-    for (let i = start; i <= end; i++) ranks[order[i] as number] = (start + end) / 2 + 1;
-    start = end + 1;
-  }
-  return ranks;
+  const ordered = Float64Array.from(values).sort();
+  return values.map((value) => {
+    const [start, end] = [
+      placeOf(ordered, (other) => other >= value),
+      placeOf(ordered, (other) => other > value),
+    ];
+    return (start + end + 1) / 2;
+  });
 }
 
-/** How often each value occurs. */
+/** The first place of an ascending list from which on something holds. */
+function placeOf(ordered: Float64Array, holds: (value: number) => boolean): number {
+  let low = 0;
+  let high = ordered.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (holds(ordered[middle] as number)) high = middle;
+    else low = middle + 1;
+  }
+  return low;
+}
+
+/** How often each value occurs, the lowest first. */
 export function tieCounts(values: readonly number[]): number[] {
-  const counts = new Map<number, number>();
-  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
-  return [...counts.values()];
+  const ordered = Float64Array.from(values).sort();
+  const counts: number[] = [];
+  for (let start = 0; start < ordered.length; ) {
+    let next = start + 1;
+    while (ordered[next] === ordered[start]) next += 1;
+    counts.push(next - start);
+    start = next;
+  }
+  return counts;
 }

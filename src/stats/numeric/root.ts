@@ -1,13 +1,20 @@
 /**
- * The root of a continuous function between two places where its signs differ, to the last bit or two.
+ * The root of a continuous function between two places where its signs differ, to the last bit or two; its values there
+ * may be given where they are known.
  * Method: inverse quadratic steps guarded by bisection. Source: T. R. Chandrupatla, A new hybrid quadratic/bisection
  * algorithm for finding the zero of a nonlinear function, Adv. Eng. Software 28 (1997), 145-149.
  */
-export function findRoot(f: (x: number) => number, low: number, high: number): number {
+export function findRoot(
+  f: (x: number) => number,
+  low: number,
+  high: number,
+  fLow = f(low),
+  fHigh = f(high),
+): number {
   let a = low;
   let b = high;
-  let fa = f(a);
-  let fb = f(b);
+  let fa = fLow;
+  let fb = fHigh;
   if (fa === 0) return a;
   if (fb === 0) return b;
   if (!(fa > 0 ? fb < 0 : fb > 0)) throw new Error(`no change of sign between ${low} and ${high}`);
@@ -49,17 +56,22 @@ export function findRootFrom(f: (x: number) => number, guess: number, firstStep:
   let high = guess;
   let step = firstStep;
   const start = f(guess);
+  let last = start;
   if (start === 0) return guess;
   if (Number.isNaN(start)) throw new Error(`no value at ${guess}`);
   for (let round = 0; round < 1100; round++) {
     if (start < 0) {
       low = high;
       high += step;
-      if (f(high) >= 0) return findRoot(f, low, high);
+      const found = f(high);
+      if (found >= 0) return findRoot(f, low, high, last, found);
+      last = found;
     } else {
       high = low;
       low -= step;
-      if (f(low) <= 0) return findRoot(f, low, high);
+      const found = f(low);
+      if (found <= 0) return findRoot(f, low, high, found, last);
+      last = found;
     }
     step *= 2;
   }

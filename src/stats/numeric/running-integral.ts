@@ -45,28 +45,36 @@ export function runningIntegral(
       total += (panel[i] as (typeof panel)[number]).weight * (values[p * points + i] as number);
     before[p + 1] = (before[p] as number) + width * total;
   }
+  const known: Float64Array[] = [];
   const upTo = (x: number) => {
     if (x <= low) return 0;
     if (x >= high) return before[panels] as number;
     const p = Math.min(panels - 1, Math.floor((x - low) / width));
     const t = (2 * (x - low)) / width - 2 * p - 1;
+    known[p] ??= coefficientsOf(values, p);
+    const coefficients = known[p];
     let [previous, current] = [1, t];
-    let part = 0;
-    for (let k = 0; k < points; k++) {
-      let coefficient = 0;
-      for (let i = 0; i < points; i++)
-        coefficient += (values[p * points + i] as number) * (moments[i * points + k] as number);
-      if (k === 0) {
-        part = coefficient * (t + 1);
-        continue;
-      }
+    let part = (coefficients[0] as number) * (t + 1);
+    for (let k = 1; k < points; k++) {
       const next = ((2 * k + 1) * t * current - k * previous) / (k + 1);
-      part += coefficient * (next - previous);
+      part += (coefficients[k] as number) * (next - previous);
       [previous, current] = [current, next];
     }
     return (before[p] as number) + (width / 2) * part;
   };
   return { total: before[panels] as number, upTo };
+}
+
+/** c₀ to c₁₅ of one panel. */
+function coefficientsOf(values: Float64Array, p: number): Float64Array {
+  const coefficients = new Float64Array(points);
+  for (let k = 0; k < points; k++) {
+    let coefficient = 0;
+    for (let i = 0; i < points; i++)
+      coefficient += (values[p * points + i] as number) * (moments[i * points + k] as number);
+    coefficients[k] = coefficient;
+  }
+  return coefficients;
 }
 
 /** P₀(t) to P₍count − 1₎(t). */
