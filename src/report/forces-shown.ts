@@ -1,3 +1,5 @@
+import { toUncertainty } from "../findings/mod.ts";
+import { fromForceUnit, toForceUnit } from "../units/mod.ts";
 import { type Markup, markup, type Part } from "./markup.ts";
 import type { SharedForces } from "./shared-digits.ts";
 
@@ -38,21 +40,31 @@ export function bothForces(
 }
 
 /**
- * Computed words in which every "31.2 kN (7010 lbf)" follows the reader's choice; a force without the other unit beside it stays.
+ * Computed words in which every force follows the reader's choice: "31.2 kN (7010 lbf)", and "31.2 kN" or "28 to 33 kN" alone,
+ * which get their pounds-force here, to the digits that stand there in kN.
  *
  * @example
- * forcesInWords("Mean 31.2 kN (7010 lbf).").text.replace(/<[^>]+>/g, "") // "Mean 31.2 kN (7010 lbf)."
+ * forcesInWords("Mean 31.2 kN.").text.replace(/<[^>]+>/g, "") // "Mean 31.2 kN (7010 lbf)."
  */
 export function forcesInWords(text: string): Markup {
   const parts: Part[] = [];
   let at = 0;
-  for (const found of text.matchAll(/([\d.]+\s?kN)(\s\()([\d.]+\s?lbf)(\))/g)) {
-    const [whole, kN = "", open = "", lbf = "", close = ""] = found;
+  for (const found of text.matchAll(
+    /(?<![\d.])([\d.]*\d(?: to [\d.]*\d)?)(\s?)kN(?:\s\(([\d.]+\s?lbf)\)|(?![\w/·]))/g,
+  )) {
+    const [whole, figures = "", space = "", said] = found;
+    const lbf = said ?? `${figures.replace(/[\d.]*\d/g, lbfOf)}\u00a0lbf`;
     parts.push(
       text.slice(at, found.index),
-      markup`<span class="kn">${kN}</span><span class="lbf"><span class="kn">${open}</span>${lbf}<span class="kn">${close}</span></span>`,
+      markup`<span class="kn">${figures}${space}kN</span><span class="lbf"><span class="kn"> (</span>${lbf}<span class="kn">)</span></span>`,
     );
     at = found.index + whole.length;
   }
   return markup`${[...parts, text.slice(at)]}`;
+}
+
+/** A figure in kN as one in lbf, rounded where the last digit that stands there leaves it. */
+function lbfOf(kN: string): string {
+  const stepN = fromForceUnit(10 ** -(kN.split(".")[1]?.length ?? 0), "kN");
+  return toUncertainty(toForceUnit(fromForceUnit(Number(kN), "kN"), "lbf"), stepN / fromForceUnit(1, "lbf"));
 }

@@ -2,14 +2,19 @@ import { decimalsFor } from "../findings/mod.ts";
 import { formatNumber, fromForceUnit, newtons, toForceUnit } from "../units/mod.ts";
 
 /** A number with its standard uncertainty, in the same unit. */
-export type Measured = { readonly value: number; readonly uncertainty: number };
+export type Measured = {
+  readonly value: number;
+  readonly uncertainty: number;
+  /** Differences below this are not told apart; 0 unless said. For what is only shown beside the results. */
+  readonly tell?: number;
+};
 
 /**
  * How many decimals the numbers of one table share: as many as the surest of them is given by its uncertainty, and more where two
  * numbers of one column that differ would look equal. Negative: rounded to tens, hundreds.
  *
  * Each column is a list of values with their standard uncertainties. Values that differ by less than a billionth of their size are
- * the same number, reckoned on two ways. Without a single uncertainty three decimals stand.
+ * the same number, reckoned in two ways. Without a single uncertainty three decimals stand.
  * Source: GUM (JCGM 100:2008), 7.2.6: an estimate is rounded to be consistent with its uncertainty.
  *
  * @example
@@ -46,7 +51,11 @@ export function sharedForces(columns: readonly (readonly Measured[])[]): SharedF
     const unitN = fromForceUnit(1, unit);
     const decimals = sharedDecimals(
       columns.map((column) =>
-        column.map(({ value, uncertainty }) => ({ value: of(value), uncertainty: uncertainty / unitN })),
+        column.map(({ value, uncertainty, tell = 0 }) => ({
+          value: of(value),
+          uncertainty: uncertainty / unitN,
+          tell: tell / unitN,
+        })),
       ),
     );
     return (forceN: number) => toDecimals(of(forceN), decimals);
@@ -59,7 +68,11 @@ export function sharedForces(columns: readonly (readonly Measured[])[]): SharedF
 export function sharedPercents(columns: readonly (readonly Measured[])[]): (fraction: number) => string {
   const decimals = sharedDecimals(
     columns.map((column) =>
-      column.map(({ value, uncertainty }) => ({ value: value * 100, uncertainty: uncertainty * 100 })),
+      column.map(({ value, uncertainty, tell = 0 }) => ({
+        value: value * 100,
+        uncertainty: uncertainty * 100,
+        tell: tell * 100,
+      })),
     ),
   );
   return (fraction) => `${toDecimals(fraction * 100, decimals)} %`;
@@ -73,15 +86,12 @@ const sameShare = 1e-9;
 
 /** The decimals, from these on, with which no two different values of a column look equal. */
 function apart(column: readonly Measured[], from: number): number {
-  const sorted = column
-    .map(({ value }) => value)
-    .filter(Number.isFinite)
-    .sort((a, b) => a - b);
-  const pairs = sorted.flatMap((value, at) => {
-    const before = sorted[at - 1];
-    return before === undefined || value - before <= sameShare * Math.max(Math.abs(value), Math.abs(before))
-      ? []
-      : [[before, value] as const];
+  const sorted = column.filter(({ value }) => Number.isFinite(value)).sort((a, b) => a.value - b.value);
+  const pairs = sorted.flatMap(({ value, tell = 0 }, at) => {
+    const before = sorted[at - 1]?.value;
+    if (before === undefined) return [];
+    const same = Math.max(tell, sameShare * Math.max(Math.abs(value), Math.abs(before)));
+    return value - before <= same ? [] : [[before, value] as const];
   });
   let decimals = from;
   while (

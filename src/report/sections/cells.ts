@@ -130,7 +130,7 @@ function cellDigits(cells: readonly CellFindings[]): CellDigits {
       column(
         ({ cv }) => cv,
         ({ n }, value) => value * relativeOfSd(n),
-      ),
+      ).map((cv) => ({ ...cv, tell: cv.uncertainty / 10 })),
     ]),
   };
 }

@@ -31,12 +31,12 @@ export function pullDigits(pulls: readonly JudgedPull[]): PullDigits {
       column(({ lineEfficiency }) => lineEfficiency, onePerCent),
       column(({ legEfficiency }) => legEfficiency, onePerCent),
     ]),
-    // A rate is a mean over a stretch that is chosen by rule: 5 % of it is taken.
+    // A rate is a mean over a stretch that is chosen by rule: 5 % of it is taken, and a tenth of that is not told apart.
     rate: sharedForces([
       column(
         ({ loadingRateNPerS }) => loadingRateNPerS,
         () => 0.05,
-      ),
+      ).map((rate) => ({ ...rate, tell: rate.uncertainty / 10 })),
     ]),
   };
 }

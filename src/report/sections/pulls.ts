@@ -109,7 +109,7 @@ function termsOf(pulls: readonly JudgedPull[], shown: Shown): Markup {
     ["Leg efficiency", "Strength as a share of the rated strength times the legs that carry together."],
     [
       "Rate",
-      `How fast the force grew on average before the peak${some(({ loadingRateRatedPerMin }) => loadingRateRatedPerMin !== undefined) ? ", and under it the share of the rated strength in each minute" : ""}.`,
+      `How fast the force grew on average before the peak${some(({ loadingRateRatedPerMin }) => loadingRateRatedPerMin !== undefined) ? ", and under it the share of the rated strength in each minute" : ""}. Rates within half a per cent of one another are not told apart.`,
     ],
     shown.slips && [
       "First slip",
