@@ -1,10 +1,9 @@
-import { spawnSync } from "node:child_process";
 import { once } from "node:events";
 import { existsSync, mkdirSync, rmSync, writeFileSync } from "node:fs";
 import { connect, createServer } from "node:net";
-import { cpus, loadavg } from "node:os";
 import { join } from "node:path";
 import { afterAll, afterEach, describe, expect, test } from "vitest";
+import { slowness } from "../slowness.ts";
 import { bundleCli, makeFolder, runCli, startCli } from "./run.ts";
 
 // `bitterend start` as a process: ready, with the demo, until it is told to stop.
@@ -49,26 +48,13 @@ async function start(args: string[], env: Record<string, string> = {}) {
   };
 }
 
-/** How long Node takes to start and do nothing: the best of three. */
-function bareStartMs(): number {
-  const times = [1, 2, 3].map(() => {
-    const began = performance.now();
-    spawnSync(process.execPath, ["-e", "0"]);
-    return performance.now() - began;
-  });
-  return Math.min(...times);
-}
-
 type Started = Awaited<ReturnType<typeof start>>;
 type SeriesList = { value: { id: string; simulated: boolean }[] };
 
 describe("a first start", () => {
   test("makes the book, loads the demo, says where both are, and is ready in under 2 s", async () => {
-    // The best of three, and longer where more processes want to run than there are cores, or where Node itself needs more
-    // than the 55 ms that it takes to start on the machine for which the 2 s were meant: a busy or slow computer shows how
-    // busy or slow it is, not how fast this is.
-    const busy = (loadavg()[0] ?? 0) / cpus().length;
-    const limitMs = 2000 * Math.max(1, busy, bareStartMs() / 55);
+    // The best of three.
+    const limitMs = 2000 * slowness();
     let book = "";
     let server: Started | undefined;
     for (let attempt = 1; attempt <= 3 && !(server !== undefined && server.readyMs < limitMs); attempt++) {
