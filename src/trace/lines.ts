@@ -11,7 +11,17 @@ export type LineCutter = {
   readonly tooLong: boolean;
 };
 
-export function createLineCutter(onLine: OnLine): LineCutter {
+/** Reads as many lines as it can from the start of one, up to `end`, which is behind a line end; returns how far it came. */
+export type ReadAhead = (bytes: Uint8Array, from: number, end: number) => number;
+
+const lineFeed = 10;
+const carriageReturn = 13;
+
+/**
+ * @param readAhead is offered the bytes from each line's start before the line is cut; lines that it read are not given to
+ * `onLine`.
+ */
+export function createLineCutter(onLine: OnLine, readAhead?: ReadAhead): LineCutter {
   let carry = new Uint8Array(1024);
   let carried = 0;
   let afterReturn = false;
@@ -34,34 +44,39 @@ export function createLineCutter(onLine: OnLine): LineCutter {
     carried = size;
   };
 
+  /** The line from `start` to its end at `at`, with what was kept of it before. */
+  const close = (chunk: Uint8Array, start: number, at: number) => {
+    if (carried > 0) {
+      keep(chunk, start, at);
+      if (!tooLong) stopped = !onLine(carry, 0, carried, true);
+      carried = 0;
+    } else if (at - start > maxLineBytes) {
+      tooLong = true;
+      stopped = true;
+    } else stopped = !onLine(chunk, start, at, true);
+  };
+
   return {
     push(chunk) {
       const count = chunk.length;
-      let start = 0;
-      for (let at = 0; at < count && !stopped; at++) {
-        const byte = chunk[at] as number;
-        if (byte !== 10 && byte !== 13) {
-          afterReturn = false;
-          continue;
+      const end = readAhead === undefined ? 0 : behindLastLineEnd(chunk);
+      // The second half of a CRLF that was cut in two; it closes nothing.
+      let start = afterReturn && chunk[0] === lineFeed ? 1 : 0;
+      if (count > 0) afterReturn = false;
+      while (start < count && !stopped) {
+        if (readAhead !== undefined && carried === 0 && start < end) start = readAhead(chunk, start, end);
+        let at = start;
+        while (at < count && chunk[at] !== lineFeed && chunk[at] !== carriageReturn) at++;
+        if (at === count) {
+          if (start < count) keep(chunk, start, count);
+          break;
         }
-        if (byte === 10 && afterReturn) {
-          // The second half of a CRLF; it closed nothing.
-          afterReturn = false;
-          start = at + 1;
-          continue;
-        }
-        afterReturn = byte === 13;
-        if (carried > 0) {
-          keep(chunk, start, at);
-          if (!tooLong) stopped = !onLine(carry, 0, carried, true);
-          carried = 0;
-        } else if (at - start > maxLineBytes) {
-          tooLong = true;
-          stopped = true;
-        } else stopped = !onLine(chunk, start, at, true);
+        close(chunk, start, at);
         start = at + 1;
+        if (chunk[at] !== carriageReturn) continue;
+        if (start === count) afterReturn = true;
+        else if (chunk[start] === lineFeed) start++;
       }
-      if (!stopped && start < count) keep(chunk, start, count);
       return !stopped;
     },
     finish() {
@@ -72,4 +87,12 @@ export function createLineCutter(onLine: OnLine): LineCutter {
       return tooLong;
     },
   };
+}
+
+/** A CR in the last place may be the first half of a CRLF, and is not yet counted as an end. */
+function behindLastLineEnd(chunk: Uint8Array): number {
+  let last = chunk.length - 1;
+  if (chunk[last] === carriageReturn) last--;
+  while (last >= 0 && chunk[last] !== lineFeed && chunk[last] !== carriageReturn) last--;
+  return last + 1;
 }

@@ -1,5 +1,5 @@
 /** Powers of ten that a double holds exactly. */
-const exactTens = Array.from({ length: 23 }, (_, power) => Number(`1e${power}`));
+export const exactTens = Float64Array.from({ length: 23 }, (_, power) => Number(`1e${power}`));
 
 /**
  * The number in bytes `from` to before `to`, or NaN where they hold something else: an optional sign, digits with at most

@@ -8,6 +8,7 @@ import type { Layout } from "./layout.ts";
 import { maxRecordingBytes } from "./limits.ts";
 import { createLineCutter } from "./lines.ts";
 import { decimalsOf, isMissingWord, parseNumber } from "./numbers.ts";
+import { createPlainRows } from "./plain-rows.ts";
 import type { Trace } from "./reading.ts";
 import { createRowProblems, plainText } from "./row-problems.ts";
 import { upsideDown } from "./sign.ts";
@@ -25,6 +26,10 @@ export type ParseOptions = {
   /** Called after each piece of bytes; returning false stops. */
   readonly onProgress?: (bytesRead: number, rows: number) => unknown;
   readonly maxBytes?: number;
+  /** The size of the whole, where it is known: room for its rows is then made at once. */
+  readonly sizeBytes?: number;
+  /** False reads every row by the general reader: slower, with the same answer. */
+  readonly plainRows?: boolean;
 };
 
 /** Reads a recording that comes in pieces. */
@@ -54,8 +59,12 @@ export function parseRecording(
   layout: Layout,
   options: ParseOptions = {},
 ): Result<ParsedRecording> {
-  const parser = createRecordingParser(layout, options);
   const chunks = bytes instanceof Uint8Array ? [bytes] : bytes;
+  const sizeBytes = Array.isArray(chunks) ? sizeOf(chunks) : undefined;
+  const parser = createRecordingParser(layout, {
+    ...(sizeBytes === undefined ? {} : { sizeBytes }),
+    ...options,
+  });
   for (const chunk of chunks) {
     for (let from = 0; from < chunk.length; from += progressStep)
       if (!parser.push(chunk.subarray(from, from + progressStep))) return parser.finish();
@@ -71,7 +80,8 @@ export function createRecordingParser(layout: Layout, options: ParseOptions = {}
       ? createUtf16Reader(layout.encoding)
       : undefined;
   const rows = createRowReader(layout);
-  const lines = createLineCutter(rows.readLine);
+  const lines = createLineCutter(rows.readLine, options.plainRows === false ? undefined : rows.readAhead);
+  const sizeBytes = Math.min(options.sizeBytes ?? 0, limit);
   let bytesRead = 0;
   let stopped: Problem | undefined;
   return {
@@ -82,6 +92,7 @@ export function createRecordingParser(layout: Layout, options: ParseOptions = {}
       else if (!lines.push(toBytes === undefined ? chunk : toBytes(chunk)) && lines.tooLong)
         stopped = lineTooLong(rows.linesRead() + 1);
       else if (options.onProgress?.(bytesRead, rows.rowsRead()) === false) stopped = stoppedByUser;
+      if (bytesRead === chunk.length && bytesRead < sizeBytes) rows.expect(sizeBytes / bytesRead);
       return stopped === undefined;
     },
     finish() {
@@ -92,6 +103,10 @@ export function createRecordingParser(layout: Layout, options: ParseOptions = {}
       return rows.finish();
     },
   };
+}
+
+function sizeOf(chunks: readonly Uint8Array[]): number {
+  return chunks.reduce((sum, { length }) => sum + length, 0);
 }
 
 /** The refusal of a file that is over the limit, which can be known before a byte of it is read. */
@@ -157,6 +172,26 @@ function createRowReader(layout: Layout) {
   let segmentText = "";
   let fewestDecimals = Number.POSITIVE_INFINITY;
   let mostDecimals = 0;
+
+  const columns = [force, time, displacement, segments];
+  const plain = createPlainRows(layout, [
+    { column: layout.force.column, values: force, scale: factor },
+    ...(timeCells === undefined ? [] : [{ column: timeColumn, values: time, scale: timeCells }]),
+    ...(displacementColumn === 0
+      ? []
+      : [{ column: displacementColumn, values: displacement, scale: metres }]),
+  ]);
+
+  /** Plain rows, once the head of the file is behind. */
+  const readPlain = (bytes: Uint8Array, from: number, end: number): number => {
+    if (plain === undefined || headings > 0 || line < layout.preambleLines) return from;
+    const before = force.length;
+    const at = plain.read(bytes, from, end);
+    const read = force.length - before;
+    line += read;
+    if (read > 0) problems.rowRead();
+    return at;
+  };
 
   const readLine = (bytes: Uint8Array, lineFrom: number, to: number, closed: boolean): boolean => {
     line++;
@@ -229,8 +264,11 @@ function createRowReader(layout: Layout) {
     return true;
   };
 
+  const fewest = () => Math.min(fewestDecimals, plain?.fewestDecimals ?? fewestDecimals);
+  const most = () => Math.max(mostDecimals, plain?.mostDecimals ?? 0);
+
   /** All forces so far have the same number of decimals, so that one with fewer has lost some. */
-  const isFixed = () => fewestDecimals === mostDecimals && force.length >= 10;
+  const isFixed = () => fewest() === most() && force.length >= 10;
 
   /** A last line without a line end is cut where cells or digits are wanting that all rows before it have. */
   const isCut = (row: { bytes: Uint8Array; to: number }, isNumber: boolean): boolean => {
@@ -242,13 +280,17 @@ function createRowReader(layout: Layout) {
       const text = plainText(row.bytes, starts[at] as number, ends[at] as number);
       return text === "" || !isMissingWord(text);
     }
-    return (
-      isFixed() && decimalsOf(row.bytes, starts[at] as number, ends[at] as number, decimal) < mostDecimals
-    );
+    return isFixed() && decimalsOf(row.bytes, starts[at] as number, ends[at] as number, decimal) < most();
   };
 
   return {
     readLine,
+    readAhead: plain === undefined ? undefined : readPlain,
+    /** The whole is so many times what was read: room is made for the rows to come, and a few more. */
+    expect(times: number) {
+      const rows = Math.ceil(force.length * times * 1.02);
+      for (const column of columns) if (column.length > 0) column.expect(rows);
+    },
     linesRead: () => line,
     rowsRead: () => force.length,
     finish(): Result<ParsedRecording> {
@@ -261,7 +303,7 @@ function createRowReader(layout: Layout) {
       if (turned) for (let row = 0; row < forceN.length; row++) forceN[row] = -(forceN[row] as number);
       const timeS = timeCells !== undefined ? time.take() : ratedTime(layout, forceN.length);
       const listed: Problem[] = [...found.problems];
-      const forceCheck = checkForce(forceN, timeS, layout, 10 ** -mostDecimals * Math.abs(factor));
+      const forceCheck = checkForce(forceN, timeS, layout, 10 ** -most() * Math.abs(factor));
       if (forceCheck !== undefined) listed.push(forceCheck);
       if (timeCells !== undefined && timeS !== undefined) {
         const timeCheck = checkTime(timeS, layout);

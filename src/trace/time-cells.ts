@@ -6,6 +6,8 @@ import { isoOf, namesZone, parseDateTime, parseTimeOfDay, type Stamp } from "./s
 export type TimeCells = {
   /** Seconds, or NaN where the cell is no time. Stamps and epochs count from the first row. */
   readonly read: (bytes: Uint8Array, from: number, to: number) => number;
+  /** Turns the numbers of cells into seconds where they lie, `from` to before `to`; absent where cells are no numbers. */
+  readonly toSeconds?: (numbers: Float64Array, from: number, to: number) => void;
   /** What a cell should look like, for a message. */
   readonly expected: string;
   /** When the first row was taken, where the file stamps a date. */
@@ -21,13 +23,20 @@ export function createTimeCells(source: Extract<TimeSource, { kind: "column" }>,
   const unit = perSecond[format.slice(format.indexOf("-") + 1) as "s" | "ms" | "us"];
   const isEpoch = format.startsWith("epoch");
   let first: number | undefined;
+  const ofNumber = (value: number) => {
+    if (!isEpoch) return value / unit;
+    // Epochs are subtracted before they are scaled: 16 digits would not survive it the other way round.
+    first ??= value;
+    return (value - first) / unit;
+  };
   return {
     read(bytes, from, to) {
       const value = parseNumber(bytes, from, to, decimal);
-      if (!isEpoch) return value / unit;
-      // Epochs are subtracted before they are scaled: 16 digits would not survive it the other way round.
-      first ??= Number.isNaN(value) ? undefined : value;
-      return (value - (first ?? value)) / unit;
+      return Number.isNaN(value) ? value : ofNumber(value);
+    },
+    toSeconds(numbers, from, to) {
+      if (!isEpoch && unit === 1) return;
+      for (let at = from; at < to; at++) numbers[at] = ofNumber(numbers[at] as number);
     },
     expected: decimal === 44 ? "a number such as 12,4" : "a number such as 12.4",
     startedAt() {
