@@ -90,8 +90,11 @@ type CurvePoint = {
   readonly high: number;
 };
 
-function errorsOf({ points }: CellCalibration): readonly Point[] {
-  return points
+/** Net of what the cell showed of no force, as the correction is. */
+function errorsOf(cell: CellCalibration): readonly Point[] {
+  const zeroN = fitCell(cell)?.zeroN ?? 0;
+  return cell.points
+    .map(({ appliedN, indicatedN }) => ({ appliedN, indicatedN: indicatedN - zeroN }))
     .filter(({ appliedN, indicatedN }) => appliedN > 0 && indicatedN > 0)
     .map((point) => ({ ...point, error: (point.indicatedN / point.appliedN - 1) * 100 }));
 }

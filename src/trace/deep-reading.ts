@@ -1,3 +1,4 @@
+import { applied, type CellFit } from "./cell-fit.ts";
 import { type Fall, fallsForSlips, findFalls, isSlip } from "./falls.ts";
 import { findHolds, type HoldSpan } from "./holds.ts";
 import { named } from "./named.ts";
@@ -24,6 +25,8 @@ export type PullFacts = PeakFacts & {
   readonly netN: number;
   readonly cutOff: boolean;
   readonly displacementM?: Float64Array;
+  /** Where the last rise to the peak begins. */
+  readonly riseFrom: number;
   readonly onEnd?: ((facts: EndFacts) => void) | undefined;
   /** Where the rests on both sides begin and end. */
   readonly restFrom?: number;
@@ -35,7 +38,7 @@ const fewestSamples = 6;
 
 /** The parts of a reading beyond peak, rest and rate: rules R-PHASE to R-OUTCOME of docs/reading.md. */
 export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | undefined {
-  const { from, peakIndex, netN, before, cutOff } = facts;
+  const { from, peakIndex, netN, before, cutOff, cell } = facts;
   if (!(netN > 0) || facts.to - from < fewestSamples) return undefined;
   const { force, place, zeroN } = signal;
   const until = Math.min(before, force.length, settledAfter(signal, facts));
@@ -59,13 +62,14 @@ export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | unde
       ? undefined
       : endFacts(end, collapse, slipsFound.length, falls);
   if (ending !== undefined) facts.onEnd?.(ending);
-  const outcome = ending === undefined ? undefined : weighOutcome(ending, forceWords);
+  const outcome =
+    ending === undefined ? undefined : weighOutcome(ending, (newtons) => forceWords(applied(cell, newtons)));
   const slips = slipsFound.map(
     (fall): Slip => ({
       row: rowOf(signal.samples, fall.top) + 1,
       ...named("timeS", timeOf(signal.samples, fall.top)),
-      fromN: (force[fall.top] as number) - zeroN,
-      toN: fall.toN - zeroN,
+      fromN: applied(cell, (force[fall.top] as number) - zeroN),
+      toN: applied(cell, fall.toN - zeroN),
     }),
   );
   const hold = longest(signal, holds);
@@ -89,7 +93,7 @@ export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | unde
       ...(fell && collapse !== undefined ? { collapseTo: collapse.bottom } : {}),
       to: Math.min(Math.max(facts.to, collapse?.bottom ?? 0), force.length - 1),
     }),
-    ...(beddingEnd === undefined ? {} : { bedding: beddingEnd.bedding }),
+    ...(beddingEnd === undefined ? {} : { bedding: asApplied(beddingEnd.bedding, cell) }),
     ...(hold === undefined ? {} : { hold: readHold(signal, hold, facts) }),
     strokes: countStrokes(signal, holds.at(-1)?.to ?? rampFrom, peakIndex, netN),
     slips,
@@ -98,7 +102,7 @@ export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | unde
     ...(fell && collapse !== undefined && signal.intervalS !== undefined
       ? { collapseS: collapse.fallS }
       : {}),
-    ...(fell && collapse?.heldOn === true ? { residualN: collapse.leftN } : {}),
+    ...(fell && collapse?.heldOn === true ? { residualN: applied(cell, collapse.leftN) } : {}),
     ...workToPeak(signal, facts),
     ...(peak === undefined ? {} : { peak }),
     ...(outcome === undefined ? {} : { outcome }),
@@ -160,6 +164,10 @@ function endOfBedding(
       highestN: Math.max(...highest),
     },
   };
+}
+
+function asApplied({ cycles, lowestN, highestN }: Bedding, cell: CellFit | undefined): Bedding {
+  return { cycles, lowestN: applied(cell, lowestN), highestN: applied(cell, highestN) };
 }
 
 type End = {

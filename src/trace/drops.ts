@@ -29,9 +29,12 @@ export function findDrops(force: Float64Array, from: number, to: number, thresho
   return drops;
 }
 
-/** The threshold of rule R-DROP for a pull with this peak, as recorded, and this noise. */
-export function dropThreshold(peak: number, noise: number): number {
-  return Math.max(0.03 * Math.abs(peak), 6 * noise);
+/**
+ * The threshold of rule R-DROP for a pull with this peak, as recorded, and this noise. Where the converter's steps are
+ * coarse, one of them back and forth is no drop.
+ */
+export function dropThreshold(peak: number, noise: number, stepN: number): number {
+  return Math.max(0.03 * Math.abs(peak), 6 * noise, 1.6 * stepN);
 }
 
 /** The biggest drops, in the order of the record. */

@@ -1,4 +1,5 @@
 import type { Warning } from "../problem/mod.ts";
+import { applied } from "./cell-fit.ts";
 import { isClipped } from "./clipping.ts";
 import { readDeeply } from "./deep-reading.ts";
 import { biggest, type DropSpan, dropThreshold, findDrops, toDrop } from "./drops.ts";
@@ -18,19 +19,25 @@ const mostDrops = 1000;
 
 /** Reads one pull: peak, rest, rate, drops and end, with its doubts. */
 export function measurePull(found: Load, index: number, around: Surroundings): PullReading {
-  const { samples, levels, noise } = around;
+  const { samples, levels, noise, cell } = around;
   const { force } = samples;
   const rest = restOf(found, found.collapsed, around);
   const zero = rest.level ?? levels.floor;
   const fall = endOf(samples, found, zero);
   const load = { ...found, from: startOf(found, rest, around) };
-  const drops = findDrops(force, load.from, fallenTo(force, load.to), dropThreshold(load.peak, noise));
+  const drops = findDrops(
+    force,
+    load.from,
+    fallenTo(force, load.to),
+    dropThreshold(load.peak, noise, around.sampling.stepN),
+  );
   const lastDrop = drops.at(-1);
   const collapse =
     fall.kind === "collapse" && lastDrop !== undefined && lastDrop.fromIndex <= fall.high
       ? lastDrop
       : undefined;
-  const rate = fitRate(samples, load, zero, lastRiseFrom(load, drops));
+  const riseFrom = lastRiseFrom(load, drops);
+  const rate = fitRate(samples, load, zero, riseFrom, cell);
   const endIndex = Math.min(load.to, force.length - 1);
   const measured = {
     index,
@@ -42,7 +49,7 @@ export function measurePull(found: Load, index: number, around: Surroundings): P
     peakRow: rowOf(samples, load.peakIndex) + 1,
     ...named("peakTimeS", timeOf(samples, load.peakIndex)),
     ...named("restN", rest.level),
-    ...named("netPeakN", rest.level === undefined ? undefined : load.peak - rest.level),
+    ...named("netPeakN", rest.level === undefined ? undefined : applied(cell, load.peak - rest.level)),
     ...(rate ?? {}),
     drops: biggest(samples, drops, mostDrops).map((drop) => toDrop(samples, drop)),
     ...(drops.length > mostDrops ? { dropCount: drops.length } : {}),
@@ -51,7 +58,7 @@ export function measurePull(found: Load, index: number, around: Surroundings): P
     noiseN: noise,
   };
   const clipped = isClipped(samples, load, around);
-  const deep = readMore(load, { fall, rest, zero, clipped }, around);
+  const deep = readMore(load, { fall, rest, zero, clipped, riseFrom }, around);
   const warnings: Warning[] = doubtsAbout(measured, {
     ...around,
     load,
@@ -87,7 +94,7 @@ function startOf(load: Load, { runBefore }: RestFound, { samples, sampling, afte
 /** The deeper reading, on the clock that was put right. */
 function readMore(
   load: Load,
-  known: { fall: FinalFall; rest: RestFound; zero: number; clipped: boolean },
+  known: { fall: FinalFall; rest: RestFound; zero: number; clipped: boolean; riseFrom: number },
   around: Surroundings,
 ): DeepReading | undefined {
   const { samples, sampling, intervalS, clock, after, before, displacementM, cell } = around;
@@ -107,6 +114,7 @@ function readMore(
     netN: load.peak - zero,
     cutOff: known.fall.kind === "cut-off",
     clipped: known.clipped,
+    riseFrom: known.riseFrom,
     hasRest: rest.level !== undefined,
     zero: zeroOf(signal, rest, zero, load.peak - zero),
     ...named("restFrom", rest.runBefore === undefined ? undefined : Math.max(after, rest.runBefore.from)),

@@ -1,4 +1,4 @@
-import type { CellFit } from "./cell-fit.ts";
+import { applied, type CellFit } from "./cell-fit.ts";
 import { highestTop } from "./highest-top.ts";
 import type { PeakEstimate, UncertaintyPart } from "./reading-parts.ts";
 import type { Signal } from "./signal.ts";
@@ -21,8 +21,9 @@ const driftPart = 0.12;
 
 /**
  * Rule R-UNCERTAINTY: the net peak by the GUM. The top (R-TOP) less the rest at its moment, with the standard uncertainties
- * of what went into it, combined as the root of their squares and expanded by k = 2 (GUM 5.1.2 and 6.2.1). It is a lower
- * bound where the cell was clipped or the record ends before the fall.
+ * of what went into it, each times what it is worth in applied force (the sensitivity of GUM 5.1.3), combined as the root
+ * of their squares and expanded by k = 2 (GUM 5.1.2 and 6.2.1). It is a lower bound where the cell was clipped or the
+ * record ends before the fall.
  */
 export function estimatePeak(
   signal: Signal,
@@ -41,11 +42,8 @@ export function estimatePeak(
       }
     : highestTop(signal, peakIndex, tops, { from, to, netN });
   const rawN = shape.valueN - zeroAt(signal, zero, peakIndex);
-  const corrected = cell === undefined ? rawN : cell.correct(rawN);
-  const parts: UncertaintyPart[] = [
-    ...(cell === undefined
-      ? []
-      : [{ name: "calibration" as const, standardN: cell.uncertaintyAt(rawN), basis: cell.basis }]),
+  const worth = Math.abs(cell?.slopeAt(rawN) ?? 1);
+  const indicated: UncertaintyPart[] = [
     {
       name: "resolution",
       standardN: stepN / Math.sqrt(12),
@@ -70,8 +68,20 @@ export function estimatePeak(
       basis: `rests ${figure(Math.abs(zero.change))} N apart, a straight line between them`,
     },
   ];
+  const parts: UncertaintyPart[] = [
+    ...(cell === undefined
+      ? []
+      : [{ name: "calibration" as const, standardN: cell.uncertaintyAt(rawN), basis: cell.basis }]),
+    ...indicated.map((part) => ({ ...part, standardN: worth * part.standardN })),
+  ];
   const standardN = Math.hypot(...parts.map((part) => part.standardN));
-  return { valueN: corrected, standardN, expandedN: 2 * standardN, parts, lowerBound: clipped || cutOff };
+  return {
+    valueN: applied(cell, rawN),
+    standardN,
+    expandedN: 2 * standardN,
+    parts,
+    lowerBound: clipped || cutOff,
+  };
 }
 
 const betweenWords = {

@@ -1,4 +1,5 @@
 import type { Warning } from "../problem/mod.ts";
+import { applied } from "./cell-fit.ts";
 import type { FinalFall, Load } from "./loads.ts";
 import type { RestFound, Surroundings } from "./pull-rest.ts";
 import type { PullReading } from "./reading.ts";
@@ -47,11 +48,13 @@ function startsLoaded(pull: Measured, { load, samples, zero }: Facts): Warning |
   };
 }
 
-function noRest(pull: Measured, { rest }: Facts): Warning | undefined {
+function noRest(pull: Measured, { rest, cell }: Facts): Warning | undefined {
   if (rest.level !== undefined) return undefined;
   return {
     code: "READING_NO_REST",
-    message: "The file shows no rest before or after this pull, so nothing was taken off the peak.",
+    message:
+      "The file shows no rest before or after this pull, so nothing was taken off the peak" +
+      (cell === undefined ? "." : ", and the cell's certificate could not correct it."),
     where: { row: pull.startRow },
     expected: "some seconds of the unloaded cell before or after the pull",
   };
@@ -136,11 +139,11 @@ function trailing(samples: Samples, peakIndex: number, near: number): number {
   return Math.min(near, samples.traceRows - 1 - rowOf(samples, last));
 }
 
-function coarse(pull: Measured, { intervalS, load, zero }: Facts): Warning | undefined {
+function coarse(pull: Measured, { intervalS, load, zero, cell }: Facts): Warning | undefined {
   const { loadingRateNPerS: rate, end } = pull;
   if (end !== "collapse" || rate === undefined || intervalS === undefined) return undefined;
   const between = rate * intervalS;
-  const part = between / (load.peak - zero);
+  const part = between / applied(cell, load.peak - zero);
   // Half a per cent is half of what a load cell of class 1 may be off; below that the samples are close enough.
   if (part <= 0.005) return undefined;
   return {
@@ -171,7 +174,8 @@ function noRate(pull: Measured, { samples }: Facts): Warning | undefined {
   return {
     code: "READING_NO_RATE",
     message:
-      "The loading rate cannot be given: fewer than 3 samples on the last rise, or a clock that stood still.",
+      "The loading rate cannot be given: fewer than 3 samples on the last rise, samples that all stand on one step of the " +
+      "force, or a clock that stood still.",
     where: { row: pull.peakRow },
   };
 }

@@ -1,3 +1,4 @@
+import { applied } from "./cell-fit.ts";
 import type { HoldSpan } from "./holds.ts";
 import { named } from "./named.ts";
 import type { PeakFacts } from "./peak-estimate.ts";
@@ -10,7 +11,7 @@ import { zeroAt } from "./zero.ts";
 /** A hold's forces and how they settled. */
 export function readHold(signal: Signal, { from, to }: HoldSpan, facts: PeakFacts): Hold {
   const { force, samples } = signal;
-  const net = (at: number) => (force[at] as number) - zeroAt(signal, facts.zero, at);
+  const net = (at: number) => applied(facts.cell, (force[at] as number) - zeroAt(signal, facts.zero, at));
   const settling = settle(signal, { from, to }, facts);
   return {
     fromRow: rowOf(samples, from) + 1,
@@ -50,17 +51,22 @@ function settle(signal: Signal, { from, to }: HoldSpan, facts: PeakFacts) {
   const netN = new Float64Array(count);
   for (let at = 0; at < count; at++) {
     sinceS[at] = place(begin + at) - latestS;
-    netN[at] = (force[begin + at] as number) - zeroAt(signal, facts.zero, begin + at);
+    netN[at] = applied(facts.cell, (force[begin + at] as number) - zeroAt(signal, facts.zero, begin + at));
   }
   const { errorN, driftPerS, over } = facts.zero;
   const heldS = place(stop) - place(begin);
+  // What is not known of the rest is indicated force; the fit is of applied force.
+  const worth = Math.abs(
+    facts.cell?.slopeAt((force[begin] as number) - zeroAt(signal, facts.zero, begin)) ?? 1,
+  );
   return fitSettling({
     sinceS,
     netN,
     earlierS: latestS - earliestS,
     averaged: sampling.averaged,
-    zeroN: errorN,
+    zeroN: worth * errorN,
     driftN:
+      worth *
       heldS *
       Math.hypot(0.45 * driftPerS, over > 0 ? (Math.SQRT2 * errorN) / over : unseenDrift(signal, facts)),
     ...named("stepsCrossed", stepsCrossed),

@@ -20,7 +20,7 @@ import { findSpikes, withoutSamples } from "./spikes.ts";
 /** Fewer samples than this are no record. */
 const fewestSamples = 3;
 
-const method = { name: "reading", version: "3" } as const;
+const method = { name: "reading", version: "4" } as const;
 
 /** With a net force under this many ripples nothing was pulled. */
 const ripplesOfALoad = 20;

@@ -45,7 +45,7 @@ export type PullReading = {
   readonly peakTimeS?: number;
   /** What was taken as zero; absent, with a warning, where the file shows no rest. */
   readonly restN?: number;
-  /** peakN − restN. */
+  /** peakN − restN, corrected by the cell's certificate where that is known. */
   readonly netPeakN?: number;
   readonly loadingRateNPerS?: number;
   readonly loadingRateFromS?: number;

@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, it } from "vitest";
 import type { App, StoredPull, StoredRecord } from "../../src/app/mod.ts";
 import { applyOverrides } from "../../src/app/use-cases/apply-overrides.ts";
 import type { Override } from "../../src/series/mod.ts";
-import type { PullReading } from "../../src/trace/mod.ts";
+import { fitCell, type PullReading } from "../../src/trace/mod.ts";
 import { add, layout, openApp, problemOf, recordingOf, valueIn } from "./open-app.ts";
 
 const made = { by: "me", at: "2024-05-01T08:00:00.000Z", why: "" };
@@ -130,6 +130,18 @@ describe("corrections of a reading", () => {
       { what: "strike slip", fromRow: 600, ...made },
     );
     expect(both.reading.deep?.slips).toEqual(machine.deep?.slips);
+  });
+
+  it("are corrected by the cell's certificate as the reading's own forces are, whatever it was when they were made", () => {
+    // A cell that shows a quarter too much: what was read as 2500 N net was 2000 N.
+    const cell = fitCell({ points: [{ appliedN: 4000, indicatedN: 5000 }] });
+    const laid = (override: Override) => applyOverrides(machine, [override], cell).reading.deep;
+    const slip = laid({ what: "add slip", fromRow: 600, toRow: 605, fromN: 2500, toN: 1250, ...made });
+    expect(slip?.slips[0]).toMatchObject({ fromN: 2000, toN: 1000 });
+    expect(slip?.firstSlipN).toBe(2000);
+    const boundary = { what: "boundary", phase: "ramp", edge: "start", fromRow: 500, toRow: 520 } as const;
+    expect(laid({ ...boundary, forceN: 2500, ...made })?.hold?.endN).toBe(2000);
+    expect(laid({ ...boundary, ...made })?.hold?.endN).toBe(machine.deep?.hold?.endN);
   });
 
   it("find their object where it was read a little elsewhere, and are lost with a warning where it is gone", () => {

@@ -150,6 +150,16 @@ describe("quantities", () => {
     expect(deepOf(record(20, 50, mean)).slips).toHaveLength(1);
   });
 
+  test("R-DROP R-RATE: with steps of 4 % one of them back and forth is no drop, and the rate is that of the whole rise", () => {
+    const stepN = 200;
+    const fine = record(20, 500, (time) => broke(time) + 60 * Math.sin(time * 400));
+    const pull = read({ ...fine, forceN: fine.forceN.map((force) => stepN * Math.round(force / stepN)) })
+      .pulls[0];
+    // The break alone; the swell of 60 N carries the force across a step some hundred times.
+    expect(pull?.drops).toHaveLength(1);
+    expect(Math.abs((pull?.loadingRateNPerS ?? 0) - 500)).toBeLessThan(10);
+  });
+
   test("R-TOP: a break in a stroke that no sample shows may have come from above the highest sample", () => {
     // At 3 Hz: a pause at 4000 N that settles to 3960 N, a stroke of 600 N/s from 14.8 s, and the break at 15 s from 4080 N.
     const stroke = (time: number) =>

@@ -1,6 +1,6 @@
 import type { Warning } from "../../problem/mod.ts";
 import type { Override } from "../../series/mod.ts";
-import type { DeepReading, Hold, Phase, PullReading, Slip } from "../../trace/mod.ts";
+import type { CellFit, DeepReading, Hold, Phase, PullReading, Slip } from "../../trace/mod.ts";
 
 /** A reading with a person's corrections in it, and those that no longer fit it. */
 export type Corrected = { readonly reading: PullReading; readonly lost: readonly Override[] };
@@ -15,17 +15,22 @@ type Of<What extends Override["what"]> = Extract<Override, { readonly what: What
  * that was read from the samples when it was moved, and its settling, which was fitted to other samples, is not given.
  * The time to the peak follows where the load begins; the loading rate does not, since R-RATE takes its window by force.
  * Slips are struck out or added, and the first slip follows. What the machine reads anew elsewhere than before may leave
- * a correction without its object: then it is skipped, listed as lost, and a warning says so.
+ * a correction without its object: then it is skipped, listed as lost, and a warning says so. What was read from the
+ * samples for a correction is a net force as recorded; `cell` is what the reading's own forces were corrected by.
  *
  * @example
  * applyOverrides(reading, [{ what: "strike slip", fromRow: 812, by: "", at: "2024-05-01T08:00:00Z", why: "" }])
  */
-export function applyOverrides(machine: PullReading, overrides: readonly Override[]): Corrected {
+export function applyOverrides(
+  machine: PullReading,
+  overrides: readonly Override[],
+  cell?: CellFit,
+): Corrected {
   const lost: Override[] = [];
   let deep = machine.deep;
   for (const override of overrides) {
     if (override.what === "other load" || override.what === "pull") continue;
-    const next = deep === undefined ? undefined : correct(deep, override, machine);
+    const next = deep === undefined ? undefined : correct(deep, atCell(override, cell), machine);
     if (next === undefined) lost.push(override);
     else deep = next;
   }
@@ -38,6 +43,16 @@ export function applyOverrides(machine: PullReading, overrides: readonly Overrid
 }
 
 type Correction = Exclude<Override, Of<"other load"> | Of<"pull">>;
+
+/** A correction with the forces in it as the cell's certificate has them. */
+function atCell(override: Correction, cell: CellFit | undefined): Correction {
+  if (cell === undefined) return override;
+  if (override.what === "add slip")
+    return { ...override, fromN: cell.correct(override.fromN), toN: cell.correct(override.toN) };
+  return override.what === "boundary" && override.forceN !== undefined
+    ? { ...override, forceN: cell.correct(override.forceN) }
+    : override;
+}
 
 function correct(deep: DeepReading, override: Correction, machine: PullReading): DeepReading | undefined {
   switch (override.what) {

@@ -229,7 +229,7 @@ function fitting(reading: PullReading, field: string, found: number, made: Overr
       );
 }
 
-/** The force at a row net of the rest, as a reading has it; a cell's correction is applied to its peak alone. */
+/** The force at a row net of the rest as recorded: the cell's certificate corrects it when the reading is shown. */
 function netForceAt(trace: Trace, at: number, { restN = 0 }: PullReading): number | undefined {
   const force = trace.forceN[at - 1];
   return force === undefined || Number.isNaN(force) ? undefined : force - restN;

@@ -1,5 +1,5 @@
 import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
-import type { CellCalibration, PullReading } from "../../trace/mod.ts";
+import { type CellCalibration, fitCell, type PullReading } from "../../trace/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { StoredRecord } from "../records.ts";
 import type { ReadingOfRecording, StoredPull, StoreWork } from "../store.ts";
@@ -40,7 +40,11 @@ export function withReading(
     calibrationKey(now) === calibrationKey(machine.calibration)
       ? machine.reading
       : { ...machine.reading, warnings: [...machine.reading.warnings, outOfDate] };
-  const { reading } = applyOverrides(doubted, pull.overrides);
+  const cell =
+    machine.calibration === undefined || pull.overrides.length === 0
+      ? undefined
+      : fitCell(machine.calibration);
+  const { reading } = applyOverrides(doubted, pull.overrides, cell);
   return { ...pull, reading, ...(reading === doubted ? {} : { machineReading: doubted }) };
 }
 

@@ -89,7 +89,9 @@ export const pullReadingSchema = z
     restN: newtons
       .exactOptional()
       .meta({ description: "What was taken as zero; absent where no rest shows." }),
-    netPeakN: newtons.exactOptional().meta({ description: "peakN - restN" }),
+    netPeakN: newtons
+      .exactOptional()
+      .meta({ description: "peakN - restN, corrected by the cell's certificate." }),
     loadingRateNPerS: z.number().exactOptional(),
     loadingRateFromS: seconds.exactOptional(),
     loadingRateToS: seconds.exactOptional(),

@@ -83,7 +83,12 @@ export function drawPull(random: Random, bench: Bench): PullSpec {
   return {
     specimen,
     drive: bench.byHand
-      ? drawStrokes(random, bench, { wayM, peakN, stiffnessNPerM })
+      ? drawStrokes(random, bench, {
+          wayM,
+          peakN,
+          ceilingN: Math.min(breakN, stopAtN ?? breakN),
+          stiffnessNPerM,
+        })
       : { kind: "steady", speedMPerS: wayM / (bench.pullS * between(random, 0.9, 1.1)) },
     ...(calm && chance(random, 0.2)
       ? { bedding: { cycles: 2 + random.below(4), toN: lowestN * between(random, 0.2, 0.5) } }
@@ -103,7 +108,12 @@ export function drawPull(random: Random, bench: Bench): PullSpec {
 function drawStrokes(
   random: Random,
   bench: Bench,
-  { wayM, peakN, stiffnessNPerM }: { wayM: number; peakN: number; stiffnessNPerM: number },
+  {
+    wayM,
+    peakN,
+    ceilingN,
+    stiffnessNPerM,
+  }: { wayM: number; peakN: number; ceilingN: number; stiffnessNPerM: number },
 ): DriveSpec {
   const strokes = between(random, 8, 30);
   const pauseLoss = between(random, 0.001, 0.012);
@@ -123,8 +133,8 @@ function drawStrokes(
   const cycleS = (bench.pullS / strokes) * between(random, 1, 1.5);
   return {
     kind: "strokes",
-    // A stroke wins at least five times what a pause loses.
-    strokeM: Math.max(wayM / strokes, (5 * pauseLoss * peakN * 1.2) / stiffnessNPerM),
+    // A stroke wins at least five times what a pause loses, and four times at what the bench could reach (spec.ts).
+    strokeM: Math.max(wayM / strokes, (pauseLoss * Math.max(6 * peakN, 4.01 * ceilingN)) / stiffnessNPerM),
     riseS: Math.max(0.4, 0.65 * cycleS),
     pauseS: Math.max(0.15, 0.35 * cycleS),
     pauseLoss,
