@@ -101,7 +101,7 @@ const slippedAt = [0, 1, 2, 3, 4, 5, 8];
 export const slipOrBreakCalculations = [
   defineCalculation({
     name: "slip-or-break",
-    version: "1",
+    version: "2",
     answers:
       "From which bury on does a specimen break before it slips, and which bury may be stated as long enough?",
     formula:

@@ -89,7 +89,10 @@ export function createFitter(sample: Sample): Fitter {
     held: roomFor(heldHill.size),
   };
 
-  /** Growth from the shortest bury up to t, and its slope by the growth over the whole range. */
+  /** Growth from the shortest bury up to each bury that was pulled, and its slope by the growth over the whole range. */
+  const { places, placeOf } = placesOf(t);
+  const grownTo = new Float64Array(places.length);
+  const slopeTo = new Float64Array(places.length);
   const grown = { value: 0, slope: 0 };
   function grow(place: number, growth: number, expGrowth: number): void {
     if (linear) {
@@ -122,10 +125,15 @@ export function createFitter(sample: Sample): Fitter {
     let hmp = 0;
     let hkp = 0;
     let hpp = 0;
+    for (let k = 0; k < places.length; k++) {
+      grow(places[k] as number, growth, expGrowth);
+      grownTo[k] = grown.value;
+      slopeTo[k] = grown.slope;
+    }
     for (let i = 0; i < n; i++) {
-      grow(t[i] as number, growth, expGrowth);
-      const w = grown.slope;
-      let mean = level + grown.value;
+      const place = placeOf[i] as number;
+      const w = slopeTo[place] as number;
+      let mean = level + (grownTo[place] as number);
       for (let j = 0; j < slips; j++)
         mean += (at[slipSize + j] as number) * ((slipBy[j] as Float64Array)[i] as number);
       const z = ((y[i] as number) - mean) * perScatter;
@@ -344,6 +352,13 @@ export function createFitter(sample: Sample): Fitter {
     setGrowth,
     setHeld,
   };
+}
+
+/** The buries that were pulled, each once, and which of them each pull has: a logarithm for each bury is less than for each pull. */
+function placesOf(t: Float64Array): { readonly places: Float64Array; readonly placeOf: Int32Array } {
+  const places = Float64Array.from(new Set(t));
+  const indexOf = new Map([...places].map((place, k) => [place, k]));
+  return { places, placeOf: Int32Array.from(t, (place) => indexOf.get(place) as number) };
 }
 
 function add(into: Float64Array, at: number, value: number): void {

@@ -15,7 +15,7 @@ export type Law = {
   /** Climbs to the top from a world near it; undefined where it did not settle. */
   readonly top: (from: World, tolerance?: number) => Top | undefined;
   /** The top where the chance of slipping first at the place t is held; z is the upper normal quantile of that chance. */
-  readonly held: (from: World, t: number, z: number) => Top | undefined;
+  readonly held: (from: World, t: number, z: number, tolerance?: number) => Top | undefined;
 };
 
 export function createLaw(sample: Sample, growth: Growth): Law {
@@ -51,14 +51,14 @@ export function createLaw(sample: Sample, growth: Growth): Law {
     };
   };
 
-  const held = (from: World, t: number, z: number): Top | undefined => {
+  const held = (from: World, t: number, z: number, tolerance?: number): Top | undefined => {
     heldAt[0] = from.plateau;
     heldAt[1] = Math.min(Math.max(from.grown, 0.05), 8);
     heldAt[2] = Math.log(from.slipScatter);
     heldAt[3] = Math.log(from.breakScatter);
     heldAt.set(from.slipEffects, 4);
     heldAt.set(from.breakEffects, 4 + slips);
-    const height = fitter.fitHeld(growth, t, z, heldAt);
+    const height = fitter.fitHeld(growth, t, z, heldAt, tolerance);
     if (!Number.isFinite(height)) return undefined;
     const [plateau, grown] = [heldAt[0], heldAt[1]];
     const slipScatter = Math.exp(heldAt[2]);

@@ -3,7 +3,7 @@ import { normalQuantile } from "../../stats/mod.ts";
 import { fallsTo } from "./falls-to.ts";
 import { breakSize, broke, type Sample, slipped } from "./fitter.ts";
 import { createLaw, type Law, placeAt, roughWorlds, signedRoot, type Top } from "./law.ts";
-import { drawPulls, seedOf, stopsOf, type World } from "./resample.ts";
+import { drawChance, layPulls, roomForChance, seedOf, stopsOf, type World } from "./resample.ts";
 import { type Asked, readInput } from "./sample.ts";
 import { type Growth, growths, type SlipOrBreakInput } from "./types.ts";
 
@@ -25,10 +25,30 @@ export type SlipOrBreakPlan = {
   readonly refits: number;
 };
 
-/** For each refit, law by law: the signed root and the plateau's pivot; NaN where it did not settle. */
+/** For each refit the signed root of each law, and the pivot of the better law's plateau; NaN where it did not settle. */
 export type SlipOrBreakRefits = { readonly from: number; readonly values: Float64Array };
 
-export const perLaw = 2;
+/** Of the refits' values: the signed root of one law, or the plateau's pivot, in the order of the refits. */
+export function columnOf(
+  { laws }: SlipOrBreakPlan,
+  refits: readonly SlipOrBreakRefits[],
+  of: PlannedLaw | "plateau",
+): number[] {
+  const column = of === "plateau" ? laws.length : laws.indexOf(of);
+  const wide = laws.length + 1;
+  return refits
+    .toSorted((a, b) => a.from - b.from)
+    .flatMap(({ values }) =>
+      Array.from({ length: values.length / wide }, (_, i) => values[i * wide + column] as number),
+    );
+}
+
+/** The law that fits best. */
+export function bestLaw({ laws }: SlipOrBreakPlan): PlannedLaw {
+  const [first, ...others] = laws;
+  if (first === undefined) throw new Error("a plan with refits has a law");
+  return others.reduce((best, one) => (one.top.height > best.top.height ? one : best), first);
+}
 
 /** Fewer than these, and the likelihood has no top, or one that three numbers always fit. */
 export const fewestSlips = 3;
@@ -66,6 +86,9 @@ export function prepareSlipOrBreak(input: SlipOrBreakInput): Result<SlipOrBreakP
   });
 }
 
+/** Where refits are climbed to: the root of what is left is some ten-thousandths of a standard error. */
+const near = 1e-7;
+
 /** Refits the resamples from `from` up to but not with `to`: of each the same draw whoever makes it. */
 export function refitSlipOrBreak(plan: SlipOrBreakPlan, from: number, to: number): SlipOrBreakRefits {
   const read = readInput(plan.input);
@@ -74,20 +97,24 @@ export function refitSlipOrBreak(plan: SlipOrBreakPlan, from: number, to: number
   const z = normalQuantile(1 - chance);
   const stops = stopsOf(sample);
   const drawn: Sample = { ...sample, y: new Float64Array(sample.n), kind: new Uint8Array(sample.n) };
-  const wide = plan.laws.length * perLaw;
+  const wide = plan.laws.length + 1;
   const values = new Float64Array((to - from) * wide);
-  for (const [index, { growth, t, world, top: estimate }] of plan.laws.entries()) {
-    const law = createLaw(drawn, growth);
-    for (let i = from; i < to; i++) {
-      drawPulls(world, sample, stops, seedOf(seed, index, i), drawn);
-      const at = (i - from) * wide + index * perLaw;
-      const top = law.top(world);
-      const held = top === undefined ? undefined : law.held(world, t, z);
-      values[at] = top === undefined || held === undefined ? Number.NaN : signedRoot(top, held, t, z);
-      // The world of the bound bends plateau and scatter to put the length far out; the plateau's own is the estimate.
-      drawPulls(estimate, sample, stops, seedOf(seed, plan.laws.length + index, i), drawn);
-      values[at + 1] = pivot(law, estimate);
+  const laws = plan.laws.map((planned) => ({ ...planned, law: createLaw(drawn, planned.growth) }));
+  if (laws.length === 0) return { from, values };
+  const best = bestLaw(plan).top;
+  const drawnChance = roomForChance(sample.n);
+  for (let i = from; i < to; i++) {
+    drawChance(sample, stops, seedOf(seed, 0, i), drawnChance);
+    let at = (i - from) * wide;
+    for (const { law, t, world } of laws) {
+      layPulls(world, sample, drawnChance, drawn);
+      const top = law.top(world, near);
+      const held = top === undefined ? undefined : law.held(world, t, z, near);
+      values[at++] = top === undefined || held === undefined ? Number.NaN : signedRoot(top, held, t, z);
     }
+    // The world of a bound bends plateau and scatter to put the length far out; the plateau's own is the estimate.
+    layPulls(best, sample, drawnChance, drawn);
+    values[at] = pivot(laws[0]?.law as Law, best);
   }
   return { from, values };
 }
@@ -95,7 +122,7 @@ export function refitSlipOrBreak(plan: SlipOrBreakPlan, from: number, to: number
 /** How many standard errors the plateau refitted to what was drawn lies from the world's; NaN where it did not settle. */
 function pivot({ fitter }: Law, world: World): number {
   const at = Float64Array.of(world.plateau, Math.log(world.breakScatter), ...world.breakEffects);
-  if (!Number.isFinite(fitter.fitBreak(at))) return Number.NaN;
+  if (!Number.isFinite(fitter.fitBreak(at, near))) return Number.NaN;
   const [plateau = Number.NaN, logScatter = Number.NaN] = at;
   const fitted = { plateau, breakScatter: Math.exp(logScatter), breakEffects: at.subarray(breakSize) };
   return (plateau - world.plateau) / plateauError(fitter.breakHill, fitted);

@@ -57,34 +57,52 @@ export function stopsOf(sample: Sample): Stops {
   return { at: Float64Array.from(at), passed: Float64Array.from(passed) };
 }
 
+/** The chance in one resample, pull by pull: two standard normals, and when it would have been stopped. */
+export type Chance = {
+  readonly slip: Float64Array;
+  readonly rope: Float64Array;
+  readonly stop: Float64Array;
+};
+
+export function roomForChance(n: number): Chance {
+  return { slip: new Float64Array(n), rope: new Float64Array(n), stop: new Float64Array(n) };
+}
+
+/** Draws the chance of one resample. A pull that was stopped is stopped there again; any other where the stops say, if later. */
+export function drawChance({ n, y, kind }: Sample, stops: Stops, seed: number, into: Chance): void {
+  const random = createRandom(seed);
+  const never = stops.at.length === 0;
+  for (let i = 0; i < n; i++) {
+    into.slip[i] = random.normal();
+    into.rope[i] = random.normal();
+    into.stop[i] = never
+      ? Number.POSITIVE_INFINITY
+      : kind[i] === stopped
+        ? (y[i] as number)
+        : drawStop(stops, y[i] as number, random.uniform());
+  }
+}
+
 /**
- * Draws the pulls anew, into y and kind: the same buries and covariates, two strengths each from the world. A pull that was
- * stopped is stopped there again; any other where the stops say, if later than it ended.
+ * The pulls that a world gives by that chance, into y and kind: the same buries and covariates as the original's, the smaller
+ * of two strengths, or the stop. Several worlds may be looked at by the same chance.
  * Source: A. C. Davison and D. V. Hinkley, Bootstrap Methods and their Application (1997), algorithm 3.1.
  */
-export function drawPulls(
+export function layPulls(
   world: World,
-  original: Sample,
-  stops: Stops,
-  seed: number,
+  { n, t, slipBy, breakBy }: Sample,
+  chance: Chance,
   into: { readonly y: Float64Array; readonly kind: Uint8Array },
 ): void {
-  const random = createRandom(seed);
-  const { n, t, slipBy, breakBy } = original;
   const { growth, level, grown, slipScatter, plateau, breakScatter, slipEffects, breakEffects } = world;
   for (let i = 0; i < n; i++) {
-    let slip = level + growthTo(growth, t[i] as number, grown) + slipScatter * random.normal();
-    let rope = plateau + breakScatter * random.normal();
+    let slip = level + growthTo(growth, t[i] as number, grown) + slipScatter * (chance.slip[i] as number);
+    let rope = plateau + breakScatter * (chance.rope[i] as number);
     for (let j = 0; j < slipBy.length; j++)
       slip += (slipEffects[j] as number) * ((slipBy[j] as Float64Array)[i] as number);
     for (let j = 0; j < breakBy.length; j++)
       rope += (breakEffects[j] as number) * ((breakBy[j] as Float64Array)[i] as number);
-    const stop =
-      stops.at.length === 0
-        ? Number.POSITIVE_INFINITY
-        : original.kind[i] === stopped
-          ? (original.y[i] as number)
-          : drawStop(stops, original.y[i] as number, random.uniform());
+    const stop = chance.stop[i] as number;
     const end = Math.min(slip, rope);
     into.y[i] = Math.min(end, stop);
     into.kind[i] = stop < end ? stopped : slip < rope ? slipped : broke;

@@ -3,7 +3,7 @@ import { normalQuantile, studentTQuantile } from "../../stats/mod.ts";
 import { stateCounts, whatWouldSettle } from "./counts.ts";
 import { fittedBreak, fittedGrowth } from "./fitted.ts";
 import {
-  perLaw,
+  columnOf,
   plateauError,
   prepareSlipOrBreak,
   refitSlipOrBreak,
@@ -14,7 +14,6 @@ import { type Asked, readInput } from "./sample.ts";
 import {
   chanceAt,
   chanceBounds,
-  columnOf,
   estimatedPlace,
   type JudgedLaw,
   judgeLaws,
@@ -81,7 +80,7 @@ export function combineSlipOrBreak(
       [countsOnly(common.slipped, common.broke, common.stopped)],
     );
 
-  const all = judgeLaws(asked, plan.laws, refits);
+  const all = judgeLaws(asked, plan, refits);
   const laws = lawsThatCount(all);
   const best = laws[0];
   const decided = laws.length === 1;
@@ -158,11 +157,10 @@ function plateauInterval(
   plan: SlipOrBreakPlan,
   refits: readonly SlipOrBreakRefits[],
 ): readonly [number, number] {
-  const { top, law, growth } = judged;
-  const index = plan.laws.findIndex((one) => one.growth === growth);
+  const { top, law } = judged;
   law.top(top, 1e-18);
   const error = plateauError(law.fitter.breakHill, top);
-  const pivots = Float64Array.from(columnOf(refits, plan.laws.length, index * perLaw + 1)).sort();
+  const pivots = Float64Array.from(columnOf(plan, refits, "plateau")).sort();
   const tail = (1 - confidence) / 2;
   const quantile = (share: number) => {
     const found = pivots[Math.min(Math.floor(share * pivots.length), pivots.length - 1)] as number;
@@ -213,7 +211,7 @@ function warningsOf(
           {
             code: "FINDING_GROWTH_OPEN" as const,
             message:
-              "The pulls cannot tell whether the slip strength or its logarithm grows in a straight line (AICc differs by less than 2); both laws count.",
+              "The pulls cannot tell whether the slip strength or its logarithm grows in a straight line (AICc differs by less than 4); both laws count.",
           },
         ]),
     ...(length.upper === undefined

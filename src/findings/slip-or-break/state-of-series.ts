@@ -41,7 +41,7 @@ export function stateSlipOrBreak(
     ),
   ];
   return {
-    method: { name: "slip-or-break", version: "1" },
+    method: { name: "slip-or-break", version: "2" },
     seriesId,
     asked: {
       chance: answer.length.chance,

@@ -1,7 +1,14 @@
 import { normalQuantile, normalUpper } from "../../stats/mod.ts";
 import { fallsTo } from "./falls-to.ts";
 import { createLaw, type Law, marginAt, signedRoot, type Top } from "./law.ts";
-import { farthest, type PlannedLaw, perLaw, placeOfRoot, type SlipOrBreakRefits } from "./plan.ts";
+import {
+  columnOf,
+  farthest,
+  type PlannedLaw,
+  placeOfRoot,
+  type SlipOrBreakPlan,
+  type SlipOrBreakRefits,
+} from "./plan.ts";
 import { growthTo } from "./resample.ts";
 import type { Asked } from "./sample.ts";
 
@@ -17,14 +24,15 @@ export type JudgedLaw = PlannedLaw & {
 /** Gathers the refits law by law, and weighs the laws by their likelihood (both have as many parameters). */
 export function judgeLaws(
   asked: Asked,
-  laws: readonly PlannedLaw[],
+  plan: SlipOrBreakPlan,
   refits: readonly SlipOrBreakRefits[],
 ): JudgedLaw[] {
+  const { laws } = plan;
   const highest = Math.max(...laws.map(({ top }) => top.height));
   const shares = laws.map(({ top }) => Math.exp(top.height - highest));
   const all = shares.reduce((sum, share) => sum + share, 0);
   return laws.map((planned, index) => {
-    const column = columnOf(refits, laws.length, index * perLaw);
+    const column = columnOf(plan, refits, planned);
     const roots = Float64Array.from(column.filter((root) => !Number.isNaN(root))).sort();
     return {
       ...planned,
@@ -34,15 +42,6 @@ export function judgeLaws(
       unsettled: column.length - roots.length,
     };
   });
-}
-
-export function columnOf(refits: readonly SlipOrBreakRefits[], laws: number, column: number): number[] {
-  const wide = laws * perLaw;
-  return refits
-    .toSorted((a, b) => a.from - b.from)
-    .flatMap(({ values }) =>
-      Array.from({ length: values.length / wide }, (_, i) => values[i * wide + column] as number),
-    );
 }
 
 /** The root below which the share of the refits lies, between two of them in proportion; those unsettled lie outermost. */
@@ -57,13 +56,20 @@ export function rootAt({ roots, unsettled }: JudgedLaw, share: number, side: "lo
 }
 
 /**
- * The laws that count: where AICc tells them apart by 2 or more the better alone, else both. As both have as many parameters,
- * the difference of AICc is twice that of the log-likelihood.
+ * How far AICc must lie apart for a law to stand alone. At the customary 2 the pulls of a linear world speak for exponential growth,
+ * whose bound is the shorter, so often that the bound held 93 % in simulated series where 95 % was claimed; at 4 it holds 94 %.
+ * Considerably less support begins at 4 (K. P. Burnham and D. R. Anderson, Model Selection and Multimodel Inference, 2002, 2.6).
+ */
+export const aiccApart = 4;
+
+/**
+ * The laws that count: where AICc tells them apart the better alone, else both. As both have as many parameters, the difference
+ * of AICc is twice that of the log-likelihood.
  */
 export function lawsThatCount(laws: readonly JudgedLaw[]): readonly [JudgedLaw, ...JudgedLaw[]] {
   const [best, ...others] = laws.toSorted((a, b) => b.top.height - a.top.height);
   if (best === undefined) throw new Error("a plan with refits has a law");
-  return [best, ...others.filter(({ top }) => 2 * (best.top.height - top.height) < 2)];
+  return [best, ...others.filter(({ top }) => 2 * (best.top.height - top.height) < aiccApart)];
 }
 
 /**

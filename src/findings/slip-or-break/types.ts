@@ -105,7 +105,7 @@ export type SlipOrBreak = {
    * what counts of outcomes say.
    */
   readonly given: "length" | "bound" | "counts";
-  /** The law that fits better, and whether the pulls can tell (AICc differs by 2 or more, or the law was chosen by hand). */
+  /** The law that fits better, and whether the pulls can tell (AICc differs by 4 or more, or the law was chosen by hand). */
   readonly growth?: Growth;
   readonly growthDecided?: boolean;
   readonly growths: readonly FittedGrowth[];
