@@ -82,18 +82,23 @@ export function learnNumber(
 }
 
 /**
- * A learned number as it stands in a recipe's place.
+ * A learned number as it stands in a recipe's place. `but` is what else must be known of it.
  *
  * @example
  * asRecipeNumber(learned).source // "learned from the book: 5 specimens of this rope and recipe and 11 of others"
  */
-export function asRecipeNumber({ estimate, spread, n, others }: LearnedNumber): RecipeNumber {
+export function asRecipeNumber(
+  { name, estimate, spread, n, others }: LearnedNumber,
+  but?: string,
+): RecipeNumber {
   const own = n === 1 ? "1 specimen" : `${n} specimens`;
+  const alike = name === "crossing" ? "kind of splice, with buries that differ" : "recipe";
   const beside = others === 0 ? "" : ` and ${others} of others`;
+  const more = but === undefined ? "" : `; ${but}`;
   return {
     value: estimate,
     spread,
-    source: `learned from the book: ${own} of this rope and recipe${beside}`,
+    source: `learned from the book: ${own} of this rope and ${alike}${beside}${more}`,
   };
 }
 

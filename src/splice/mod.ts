@@ -35,6 +35,7 @@ export {
   type LearnedNumber,
   learnNumber,
 } from "./learn.ts";
+export { crossingsWithin, learnCrossing } from "./learn-crossing.ts";
 export { type Mark, type MarkedCut, type MarkedEnd, type MarkKind, markKinds, markRope } from "./marks.ts";
 export {
   type CutWanted,
@@ -50,10 +51,12 @@ export {
   type SpoolAtHand,
 } from "./nest-cuts.ts";
 export {
+  type CrossedObservation,
   type LearnedName,
   learnedNames,
   type MadeSplice,
   type Observation,
+  observeCrossings,
   observeSplice,
 } from "./observe.ts";
 export {

@@ -13,17 +13,18 @@ export type MadeSplice = {
   readonly finishedTensionN?: number | undefined;
 };
 
-/** The numbers that can be learned from lengths alone. */
+/** The numbers that the lengths of a single splice say something of. */
 export const learnedNames = ["contraction", "knot", "beddingIn"] as const;
-export type LearnedName = (typeof learnedNames)[number];
-export type Observation = { readonly name: LearnedName; readonly value: number };
+export type Observation = { readonly name: (typeof learnedNames)[number]; readonly value: number };
+/** All that can be learned; what a crossing takes up only from several splices together. */
+export type LearnedName = Observation["name"] | "crossing";
 
 /**
  * What the lengths of one splice as made say of the numbers behind them.
  *
  * A buried splice without a knot says its contraction: what was cut, less path, tails and the other parts, over the
- * fattened length; its crossings count at the recipe's number, so that their error lies in it as well. A soft shackle
- * says its knot likewise. Lengths slack and at a tension together say the bedding-in, where the rope's stiffness is known.
+ * fattened length; its crossings count at the job's number, so that their error lies in it as well (`learnCrossing` tells
+ * the two apart where it can). A soft shackle says its knot likewise. Lengths slack and at a tension together say the bedding-in, where the rope's stiffness is known.
  * Refused as `cutLength` refuses; a splice with no slack length says nothing.
  */
 export function observeSplice(made: MadeSplice): Result<readonly Observation[]> {
@@ -33,7 +34,7 @@ export function observeSplice(made: MadeSplice): Result<readonly Observation[]> 
   if (!slack.ok) return slack;
   const path = slackPath(slack.value, finishedLengthMm);
   if (!path.ok) return path;
-  const asked: LearnedName = slack.value.shape.knots > 0 ? "knot" : "contraction";
+  const asked: Observation["name"] = slack.value.shape.knots > 0 ? "knot" : "contraction";
   const without = resolveAs(made.job, { [asked]: { value: 0, spread: 0, source: "" } });
   if (!without.ok) return without;
   const parts = withoutPath(without.value);
@@ -46,6 +47,31 @@ export function observeSplice(made: MadeSplice): Result<readonly Observation[]> 
     asked === "knot" ? 2 * slack.value.d : slack.value.fattenedMm.reduce((sum, length) => sum + length, 0);
   const observed: Observation[] = per > 0 ? [{ name: asked, value: rest / per }] : [];
   return ok([...observed, ...beddingOf(made, path.value)]);
+}
+
+/** What one splice says of contraction and crossings together: contraction = `withCrossings` − crossing · `perCrossing`. */
+export type CrossedObservation = {
+  /** The contraction that would be, if its crossings took up nothing. */
+  readonly withCrossings: number;
+  /** What one diameter for each crossing is worth in it: crossings · d over the fattened length. */
+  readonly perCrossing: number;
+};
+
+/**
+ * The same lengths with what its crossings take up left open. Undefined where the splice has no crossing, no bury or a
+ * knot, or where its lengths do not go together.
+ */
+export function observeCrossings(made: MadeSplice): CrossedObservation | undefined {
+  const nothing = { crossing: { value: 0, spread: 0, source: "" } };
+  const learned = { ...made.job.learned, ...nothing };
+  const said = observeSplice({ ...made, job: { ...made.job, learned } });
+  const resolved = resolveAs(made.job, nothing);
+  if (!said.ok || !resolved.ok) return undefined;
+  const contraction = said.value.find(({ name }) => name === "contraction");
+  const { crossings, d, fattenedMm } = resolved.value;
+  if (contraction === undefined || crossings === 0) return undefined;
+  const fattened = fattenedMm.reduce((sum, length) => sum + length, 0);
+  return { withCrossings: contraction.value, perCrossing: (crossings * d) / fattened };
 }
 
 /** The job slack and as spliced, with some numbers put in the place of others. */

@@ -85,8 +85,56 @@ it("uses what the book's own specimens say once they are surer than custom, and 
   const sheet = valueIn(await app.cutSheet(series.id));
   const cut = sheet.batches[0]?.marked.cut;
   expect(cut?.cutLengthMm).toBeCloseTo(rest + 420 * 0.065, 6);
+  // Two crossings of one bury length: nothing tells them from the contraction, and it says so.
   expect(cut?.terms.find(({ name }) => name === "contraction")?.source).toBe(
-    "learned from the book: 3 specimens of this rope and recipe",
+    "learned from the book: 3 specimens of this rope and recipe; its crossings count at their customary number: the buries made so far cannot tell the two apart",
+  );
+});
+
+it("tells crossings from contraction once buries differ enough, and counts them at custom until then", async () => {
+  const { series, make } = await loft();
+  const long = await add(app, "recipe", {
+    name: "60 d loop",
+    kind: "crossed-tail loop",
+    buryFullDiameters: 60,
+    buryTaperDiameters: 10,
+    crossings: 2,
+    legs: 2,
+  });
+  // Cut for 7 % and 1.5 d a crossing, worked as above: fattened 420 mm at 30 d, 2 · (360 + 30) = 780 mm at 60 d.
+  const length = (tailsMm: number, fattenedMm: number, c: number) =>
+    1200 + 6 * Math.PI + tailsMm + c * fattenedMm + 2 * 1.5 * 6;
+  for (const [i, off] of [-0.002, 0, 0.002].entries()) {
+    const lengths = { finishedLengthMm: 600 };
+    await make(`S${i}`, { ...lengths, cutLengthMm: length(480, 420, 0.07 + off) });
+    const before = valueIn(await app.cutSheet(series.id, { all: true })).batches[0]?.marked.cut.terms;
+    if (i === 2)
+      expect(before?.find(({ name }) => name === "contraction")?.source).toContain(
+        "its crossings count at their customary number",
+      );
+  }
+  for (const [i, off] of [-0.002, 0, 0.002].entries())
+    await make(`L${i}`, {
+      recipeId: long.id,
+      finishedLengthMm: 600,
+      cutLengthMm: length(840, 780, 0.07 + off),
+    });
+  const learned = valueIn(await app.learned());
+  const crossing = learned.filter(({ name }) => name === "crossing");
+  // One for each of the two recipes, from all six loops.
+  expect(crossing).toMatchObject([
+    { n: 6, used: true },
+    { n: 6, used: true },
+  ]);
+  expect(crossing[0]?.estimate).toBeCloseTo(1.5, 9);
+  for (const { estimate } of learned.filter(({ name }) => name === "contraction"))
+    expect(estimate).toBeCloseTo(0.07, 9);
+  await make("N1");
+  const sheet = valueIn(await app.cutSheet(series.id));
+  const { cut } = sheet.batches[0]?.marked ?? {};
+  expect(cut?.cutLengthMm).toBeCloseTo(length(480, 420, 0.07), 6);
+  expect(cut?.terms.find(({ name }) => name === "crossings")?.source).toBe(
+    "learned from the book: 6 specimens of this rope and kind of splice, with buries that differ",
   );
 });
 

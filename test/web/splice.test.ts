@@ -225,6 +225,35 @@ describe("a batch of loops", { timeout: 90_000 }, () => {
   });
 });
 
+test("what the book has learned stands under its recipes, with its interval and whether it is used", async () => {
+  const recipe = await api("POST", "/api/records/recipe", {
+    name: "Loop to learn from",
+    kind: "crossed-tail loop",
+    buryFullDiameters: 30,
+    buryTaperDiameters: 10,
+    legs: 2,
+  });
+  // Without crossings: 1218.85 + 480 + 420 c, for contractions of 7, 8 and 9 %; by hand in docs/methods/learned-number.md.
+  for (const [at, c] of [0.07, 0.08, 0.09].entries())
+    await api("POST", "/api/records/specimen", {
+      seriesId: series.id,
+      label: `M${at}`,
+      spoolId: specimens[0]?.["spoolId"],
+      recipeId: recipe.id,
+      wanted: { lengthMm: 600, measure: "inside" },
+      cutLengthMm: 1200 + 6 * Math.PI + 480 + 420 * c,
+      finishedLengthMm: 600,
+    });
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  page.setDefaultTimeout(15_000);
+  await page.goto(home());
+  await page.getByText("What the specimens of this book say").click();
+  const row = page.getByRole("row", { name: /^Line 6, Loop to learn from/ });
+  expect(await row.innerText()).toMatch(/8 %\s+5\.52 % to 10\.48 %\s+3\s+yes: its standard error/);
+  expect(await accessFaults(page)).toEqual([]);
+  await page.close();
+}, 60_000);
+
 describe("a recipe in two tabs", { timeout: 90_000 }, () => {
   test("both changes stand where they are of different things; of one step the hand decides", async () => {
     const context = await browser.newContext({ viewport: { width: 1000, height: 900 } });

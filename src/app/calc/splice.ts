@@ -168,7 +168,7 @@ export const spliceCalculations = [
       customary: z.object({ value: z.number(), spread: z.number(), source: z.string().max(500).default("") }),
     }),
     output: z.object({
-      name: z.enum(learnedNames),
+      name: z.enum([...learnedNames, "crossing"]),
       group: z.string(),
       n: z.number(),
       others: z.number(),

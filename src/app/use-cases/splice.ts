@@ -3,24 +3,17 @@ import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { renderCutSheet } from "../../report/mod.ts";
 import {
   asRecipeNumber,
-  buriesAsMade,
   type ComparedRecipe,
   type CutSheet,
   cannotNest,
   compareRecipes,
-  customaryNumber,
+  crossingsWithin,
   exactLimit,
-  type GroupedObservation,
-  type LearnedName,
-  learnedNames,
-  learnNumber,
   type Nesting,
   nestByBestFit,
   nestingProgram,
   notProven,
-  observeSplice,
   planCutSheet,
-  type RecipeFields,
   restOfSpool,
   type SheetSpecimen,
 } from "../../splice/mod.ts";
@@ -29,6 +22,7 @@ import type { Effects, LearnedForPair, NestedRope, SpoolAndRest } from "../contr
 import type { StoredRecord } from "../records.ts";
 import type { RecipeVersion, StoreWork } from "../store.ts";
 import { findingsOf } from "./judge.ts";
+import { learnedIn, ropeIdOf } from "./learned.ts";
 import { holdingsOf } from "./overview.ts";
 import { notFound, orTrouble } from "./transact.ts";
 
@@ -221,7 +215,7 @@ async function sheetSpecimens(
     await book.list("spool"),
     await book.recipeVersions(),
   ];
-  const known = await learnedIn(book, specimens);
+  const known = await learnedIn(book);
   return specimens.map((specimen): SheetSpecimen => {
     const { id, label, seriesId, maker, recipeId, recipeRevision, wanted } = specimen;
     const spool = all.find((one) => one.id === specimen.spoolId);
@@ -229,6 +223,7 @@ async function sheetSpecimens(
     const rope = ropes.find((one) => one.id === ropeId);
     const version = versions.find((one) => one.recipeId === recipeId && one.revision === recipeRevision);
     const numbers = known.filter((one) => one.used && one.ropeId === ropeId && one.recipeId === recipeId);
+    const crossed = (version?.fields.crossings ?? 0) > 0 && !numbers.some(({ name }) => name === "crossing");
     return {
       id,
       label,
@@ -248,64 +243,14 @@ async function sheetSpecimens(
       ...(wanted === undefined ? {} : { wanted }),
       ...(numbers.length === 0
         ? {}
-        : { learned: Object.fromEntries(numbers.map((one) => [one.name, asRecipeNumber(one)])) }),
+        : {
+            learned: Object.fromEntries(
+              numbers.map((one) => [
+                one.name,
+                asRecipeNumber(one, one.name === "contraction" && crossed ? crossingsWithin : undefined),
+              ]),
+            ),
+          }),
     };
   });
-}
-
-/** Every number that the book's specimens say something of, for each pair that was made or is asked for. */
-async function learnedIn(
-  book: Reading,
-  asked: readonly StoredRecord<"specimen">[] = [],
-): Promise<LearnedForPair[]> {
-  const [specimens, ropes, all, versions] = [
-    await book.list("specimen"),
-    await book.list("rope"),
-    await book.list("spool"),
-    await book.recipeVersions(),
-  ];
-  const observations = new Map<LearnedName, GroupedObservation[]>();
-  const pairs = new Map<string, { ropeId: string; recipeId: string; recipe: RecipeFields }>();
-  for (const specimen of [...specimens, ...asked]) {
-    const ropeId = ropeIdOf(specimen, all);
-    const rope = ropes.find(({ id }) => id === ropeId);
-    const recipe = versions.find(
-      (one) => one.recipeId === specimen.recipeId && one.revision === specimen.recipeRevision,
-    )?.fields;
-    if (rope === undefined || recipe === undefined || specimen.recipeId === undefined) continue;
-    const group = JSON.stringify([rope.id, specimen.recipeId]);
-    pairs.set(group, { ropeId: rope.id, recipeId: specimen.recipeId, recipe });
-    const { cutLengthMm, finishedLengthMm, finishedAtTensionMm, finishedTensionN } = specimen;
-    // Without `wanted` nobody said how the length was measured; it teaches nothing.
-    if (cutLengthMm === undefined || specimen.wanted === undefined || asked.includes(specimen)) continue;
-    const said = observeSplice({
-      job: {
-        rope,
-        recipe,
-        state: specimen.wanted,
-        buries: buriesAsMade(specimen, recipe, rope.nominalDiameterMm),
-      },
-      cutLengthMm,
-      finishedLengthMm,
-      finishedAtTensionMm,
-      finishedTensionN,
-    });
-    if (!said.ok) continue;
-    for (const { name, value } of said.value)
-      observations.set(name, [...(observations.get(name) ?? []), { group, value }]);
-  }
-  return [...pairs].flatMap(([group, { ropeId, recipeId, recipe }]) =>
-    learnedNames.flatMap((name) => {
-      const custom = recipe.numbers[name] ?? customaryNumber(name, recipe.kind);
-      const number = learnNumber(name, group, observations.get(name) ?? [], custom);
-      return number === undefined ? [] : [{ ...number, ropeId, recipeId }];
-    }),
-  );
-}
-
-function ropeIdOf(
-  { ropeId, spoolId }: Pick<StoredRecord<"specimen">, "ropeId" | "spoolId">,
-  all: readonly StoredRecord<"spool">[],
-): string | undefined {
-  return ropeId ?? all.find(({ id }) => id === spoolId)?.ropeId;
 }

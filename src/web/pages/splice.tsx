@@ -64,7 +64,7 @@ export default function Splice() {
           </Section>
           <AsMadeLinks overview={overview} />
           <CutSheets overview={overview} />
-          <Recipes recipes={overview.recipes} />
+          <Recipes recipes={overview.recipes} ropes={overview.ropes} />
           <Spools overview={overview} />
           <SideBySide overview={overview} />
           <SpecimenPhotographs overview={overview} />

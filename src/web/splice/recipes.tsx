@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import type { BuiltInRecipe, StoredRecord } from "../../app/mod.ts";
+import type { BuiltInRecipe, SeriesOverview, StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
 import { useOneAtATime } from "../one-at-a-time.ts";
@@ -8,10 +8,11 @@ import { Note, Section } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { ask } from "../server.ts";
 import { useResource } from "../use-resource.ts";
+import { Learned } from "./learned.tsx";
 import { RecipeDialog } from "./recipe-dialog.tsx";
 
 /** The recipes of the book, and those that come with the program to be taken over and changed. */
-export function Recipes({ recipes }: { readonly recipes: readonly StoredRecord<"recipe">[] }) {
+export function Recipes({ recipes, ropes }: Pick<SeriesOverview, "recipes" | "ropes">) {
   const answer = useResource<readonly BuiltInRecipe[]>("/api/built-in-recipes");
   const builtIn = answer?.ok === true ? answer.value : [];
   const [chosen, setChosen] = useState("");
@@ -79,6 +80,7 @@ export function Recipes({ recipes }: { readonly recipes: readonly StoredRecord<"
         </button>
       </form>
       <Problems heading="Not taken over" problems={problems} />
+      <Learned ropes={ropes} recipes={recipes} />
       {open !== undefined && <RecipeDialog recipe={open} onClose={() => setOpen(undefined)} />}
     </Section>
   );
