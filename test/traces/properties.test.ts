@@ -274,10 +274,14 @@ const deepFigures = ({ deep }: PullReading, unit = 1) => {
 type Figures = ReturnType<typeof deepFigures>;
 
 /** The same words and counts; figures within parts of them, which say how finely the change itself leaves them. */
-function expectSame(a: Figures, b: Figures, { forceN, rate }: { forceN: number; rate: number }) {
+function expectSame(
+  a: Figures,
+  b: Figures,
+  { forceN, peakN = forceN, rate }: { forceN: number; peakN?: number; rate: number },
+) {
   expect([b.phases, b.slips, b.cycles, b.likeliest]).toEqual([a.phases, a.slips, a.cycles, a.likeliest]);
   expect(Math.abs(b.firstSlipN - a.firstSlipN)).toBeLessThanOrEqual(forceN);
-  expect(Math.abs(b.peakN - a.peakN)).toBeLessThanOrEqual(forceN);
+  expect(Math.abs(b.peakN - a.peakN)).toBeLessThanOrEqual(peakN);
   expect(Math.abs(b.perDecade - a.perDecade)).toBeLessThanOrEqual(rate * Math.abs(a.perDecade));
   expect(Math.abs(b.collapseS - a.collapseS)).toBeLessThanOrEqual(0.001);
 }
@@ -316,6 +320,43 @@ describe("the deeper reading does not depend on", () => {
             forceN: 0.01,
             rate: 1e-6,
           });
+        });
+      }),
+      quick,
+    );
+  });
+
+  test("R-REST R-PHASE R-SLIP R-SETTLING R-TOP: how long the bench rested before and after; times are shifted", () => {
+    const rests = fc.integer({ min: 0, max: 3000 });
+    fc.assert(
+      fc.property(seeds, rests, rests, (seed, before, after) => {
+        const { forceN, timeS } = simulate(seed);
+        const rest = (rows: number) =>
+          Float64Array.from({ length: rows }, (_, row) => forceN[row % 100] as number);
+        const longer = Float64Array.of(...rest(before), ...forceN, ...rest(after));
+        const moved = pullsOf(
+          longer,
+          longer.map((_, row) => row / 50),
+        );
+        const pulls = pullsOf(forceN, timeS);
+        expect(moved.length).toBe(pulls.length);
+        pulls.forEach((pull, at) => {
+          const other = moved[at] as PullReading;
+          // A rest is told by more samples: by noise of 6 N a sample it moves by less than 3 N. So is the noise itself,
+          // and by it the last sample before a fall lies on the line of the rise or off it (R-TOP).
+          const peakN = Math.max(12, pull.deep?.peak?.expandedN ?? 0, other.deep?.peak?.expandedN ?? 0);
+          expectSame(deepFigures(pull), deepFigures(other), { forceN: 12, peakN, rate: 0.1 });
+          // The first phase starts, and the last one ends, with the rest; all between is shifted by rows and seconds.
+          const boundaries = ({ deep }: PullReading) => (deep?.phases ?? []).slice(1);
+          boundaries(pull).forEach(({ name, fromRow, fromS = 0 }, place) => {
+            const same = boundaries(other)[place];
+            // Five samples: noise and rest decide at which of them a soft start is plain.
+            expect(Math.abs((same?.fromRow ?? 0) - before - fromRow), name).toBeLessThanOrEqual(5);
+            expect(Math.abs((same?.fromS ?? 0) - before / 50 - fromS), name).toBeLessThan(0.11);
+          });
+          expect(
+            Math.abs((other.deep?.timeToPeakS ?? 0) - (pull.deep?.timeToPeakS ?? 0)),
+          ).toBeLessThanOrEqual(0.11);
         });
       }),
       quick,
