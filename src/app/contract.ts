@@ -13,6 +13,7 @@ import type {
   SlipOrBreakRefits,
 } from "../findings/mod.ts";
 import type { Problem, Result } from "../problem/mod.ts";
+import type { SeriesFigureKind } from "../report/mod.ts";
 import type { AssessedRig, Choice, PullsOfCell } from "../rig/mod.ts";
 import type { Factor, PlannedPull } from "../series/mod.ts";
 import type { ComparedRecipe, CutSheet, LearnedNumber, Nesting, SpoolRest } from "../splice/mod.ts";
@@ -62,6 +63,8 @@ export type Effects = {
   ) => Promise<Result<PullReading>>;
   /** The samples of a recording, read away from the caller's thread where that is possible. */
   readonly parseRecording: (bytes: readonly Uint8Array[], layout: Layout) => Promise<Result<Trace>>;
+  /** Paints an SVG as PNG, so many pixels to each of its own. */
+  readonly paintPng: (svg: string, scale: number) => Promise<Result<Uint8Array>>;
   /** Solves a whole-number program in LP text to proven best. */
   readonly solveProgram: (text: string) => Promise<ProgramAnswer>;
   /** Does all refits of a plan, away from the caller's thread where that is possible. */
@@ -244,6 +247,23 @@ export type ConnectorChoices = {
   }[];
 };
 
+/** A figure that can be drawn of a series. */
+export type ListedFigure = {
+  readonly kind: SeriesFigureKind;
+  readonly title: string;
+  /** What such a figure shows. */
+  readonly shows: string;
+  /** Which one, from 1, where a series can have several of a kind. */
+  readonly number?: number;
+};
+
+/** A figure to take away. */
+export type FigureFile = {
+  readonly fileName: string;
+  readonly mediaType: string;
+  readonly bytes: Uint8Array;
+};
+
 /** The use cases: one list for the web app, the command line and the HTTP API. Input is checked here, once. */
 export interface App {
   create<K extends RecordKind>(kind: K, input: unknown): Promise<Result<StoredRecord<K>>>;
@@ -307,6 +327,10 @@ export interface App {
   slipOrBreak(seriesId: string, asked?: unknown, about?: LongWork): Promise<Result<SeriesSlipOrBreak>>;
   /** The report as it would be published now: one self-contained HTML page. */
   previewReport(seriesId: string): Promise<Result<string>>;
+  /** The figures that can be drawn of a series, in the order of its report. */
+  figures(seriesId: string): Promise<Result<readonly ListedFigure[]>>;
+  /** One of them as a file: format?, scheme?, align?, number?, width?. */
+  figure(seriesId: string, kind: string, asked?: unknown): Promise<Result<FigureFile>>;
   /** Freezes the report under the next number. */
   publishReport(seriesId: string): Promise<Result<StoredReport>>;
   report(id: string): Promise<Result<{ readonly report: StoredReport; readonly html: string }>>;

@@ -2,6 +2,7 @@ import type { App, Effects } from "./contract.ts";
 import { readCalibration } from "./read-calibration.ts";
 import { changeAndRead, changePulls, createAndRead } from "./use-cases/change-and-read.ts";
 import { addPullOfRows, override, undo } from "./use-cases/corrections.ts";
+import { figureFile, listFigures } from "./use-cases/figures.ts";
 import { findings } from "./use-cases/judge.ts";
 import { loadDemo } from "./use-cases/load-demo.ts";
 import { overview } from "./use-cases/overview.ts";
@@ -82,6 +83,8 @@ export function createApp(effects: Effects): App {
     findings: (seriesId) => findings(effects, seriesId),
     slipOrBreak: (seriesId, asked, about) => slipOrBreak(effects, slips, seriesId, asked, about),
     previewReport: (seriesId) => previewReport(effects, traces, slips, seriesId),
+    figures: (seriesId) => listFigures(effects, traces, slips, seriesId),
+    figure: (seriesId, kind, asked = {}) => figureFile(effects, traces, slips, { seriesId, kind, asked }),
     publishReport: (seriesId) => publishReport(effects, traces, slips, seriesId),
     report: (id) => getReport(effects, id),
     reports: () => store.read.listReports(),

@@ -17,9 +17,11 @@ export type {
   CellForUse,
   ConnectorChoices,
   Effects,
+  FigureFile,
   Imported,
   ImportRequest,
   LearnedForPair,
+  ListedFigure,
   LongWork,
   NestedRope,
   PastedCalibration,
@@ -66,6 +68,7 @@ export {
 } from "./store.ts";
 export { pullsChangeFields } from "./use-cases/change-and-read.ts";
 export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
+export { figureFields, figureFormats } from "./use-cases/figures.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
 export { makePlannedFields, planFields } from "./use-cases/plan.ts";
 export { rereadFields } from "./use-cases/reread.ts";

@@ -157,6 +157,8 @@ export const problemCodes = {
   RIG_FLAT: "A line hangs so flat that its tension cannot be known without its stiffness.",
   RIG_SIMULATED: "A rig rests on pulls that a program made.",
   RIG_RATING: "A rating does not say all that a chance of failing needs, so something was assumed.",
+  REPORT_FIGURE: "A series holds nothing that could be drawn as the figure that was asked for.",
+  REPORT_FONTS: "A figure cannot be painted because the computer has no fonts.",
   REPORT_PICTURES: "Photographs were left out of a report because the page would be too large.",
 } as const;
 

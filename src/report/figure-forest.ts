@@ -9,13 +9,23 @@ import { figureIntervals, type IntervalRow } from "./figure-intervals.ts";
  * figureForest(findings.pooled[0], { id: "forest", width: 860 })
  */
 export function figureForest(
-  { sources, pooled, about }: PooledSeries,
-  {
-    id,
-    width,
-    simulated = false,
-  }: { readonly id: string; readonly width: number; readonly simulated?: boolean },
+  one: PooledSeries,
+  about: { readonly id: string; readonly width: number; readonly simulated?: boolean },
 ): string {
+  return figureIntervals(forestRows(one), {
+    ...about,
+    title: forestTitle(one),
+    axis: "mean leg efficiency, %",
+  });
+}
+
+/** What is set together, as a title. */
+export function forestTitle({ about }: PooledSeries): string {
+  return about === "all pulls" ? "Several series together" : `Several series together: ${about}`;
+}
+
+/** The rows of that figure. */
+export function forestRows({ sources, pooled }: PooledSeries): IntervalRow[] {
   const rows: IntervalRow[] = sources.map(({ name, n, of, mean, weight }) => ({
     label: name,
     beside: of === name ? `n = ${n}` : `${of}, n = ${n}`,
@@ -32,13 +42,7 @@ export function figureForest(
       next: percent(pooled.value.nextSeries),
       kind: "sum",
     });
-  return figureIntervals(rows, {
-    id,
-    width,
-    title: about === "all pulls" ? "Several series together" : `Several series together: ${about}`,
-    axis: "mean leg efficiency, %",
-    simulated,
-  });
+  return rows;
 }
 
 function percent([low, high]: readonly [number, number]): readonly [number, number] {

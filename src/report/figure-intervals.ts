@@ -1,6 +1,6 @@
 import { max, min } from "d3-array";
 import { scaleLinear } from "d3-scale";
-import { at, axisTicks, figure, label, rule, wrapped } from "./figure-parts.ts";
+import { at, axisTicks, figure, label, rule, textWidth, wrapped } from "./figure-parts.ts";
 import { type Markup, markup } from "./markup.ts";
 
 /** One row: a value with its interval, both in the axis's unit. */
@@ -36,34 +36,39 @@ export type IntervalFigure = {
  */
 export function figureIntervals(rows: readonly IntervalRow[], about: IntervalFigure): string {
   const { width, reference } = about;
-  const tall = 40;
   const wide = width > 500;
   const plot = { left: wide ? 250 : 12, right: width - 14, top: about.simulated === true ? 20 : 8 };
-  const bottom = plot.top + rows.length * (wide ? tall : tall + 18);
+  const worded = rows.map((row) => wordsOf(row, wide, width));
+  const heights = worded.map(({ lines }) => lines * 15 + (wide ? 14 : 32));
+  const tops = heights.map((_, i) => plot.top + heights.slice(0, i).reduce((sum, height) => sum + height, 0));
+  const bottom = plot.top + heights.reduce((sum, height) => sum + height, 0);
   const [low, high] = rangeOf(rows, reference);
   const x = scaleLinear([low, high], [plot.left, plot.right]);
+  // Where the words stand above the marks, the lines of the grid leave room for them.
+  const stretches = wide
+    ? [[plot.top, bottom] as const]
+    : tops.map(
+        (top, i) => [top + (worded[i] as Words).lines * 15 + 5, top + (heights[i] as number)] as const,
+      );
+  const upright = (value: number, opacity?: number) =>
+    stretches.map(([from, to]) => rule(x(value), from, x(value), to, opacity));
   const ticks = axisTicks(low, high, wide ? 7 : 4).map(
-    ({ value, text }) =>
-      markup`${rule(x(value), plot.top, x(value), bottom, Math.abs(value - (reference ?? Number.NaN)) < 1e-12 ? 0.6 : undefined)}${label(x(value), bottom + 16, text, { anchor: "middle" })}`,
+    ({ value, text }) => markup`${upright(value)}${label(x(value), bottom + 16, text, { anchor: "middle" })}`,
   );
-  const across = reference === undefined ? [] : [rule(x(reference), plot.top, x(reference), bottom, 0.6)];
+  const across = reference === undefined ? [] : upright(reference, 0.6);
   const drawn = rows.map((row, i) => {
-    const top = plot.top + i * (wide ? tall : tall + 18);
-    const y = wide ? top + tall / 2 : top + 40;
-    const words = wide
-      ? [
-          ...wrapped(row.label, 34, 1).map((line) =>
-            label(0, y - (row.beside ? 3 : -4), line, { weight: row.kind === "sum" ? 700 : 400 }),
-          ),
-          ...(row.beside === undefined
-            ? []
-            : wrapped(row.beside, 40, 1).map((line) => label(0, y + 13, line, { size: 11, opacity: 0.75 }))),
-        ]
-      : [
-          label(0, top + 16, `${row.label}${row.beside === undefined ? "" : `, ${row.beside}`}`, {
-            weight: row.kind === "sum" ? 700 : 400,
-          }),
-        ];
+    const [top, height] = [tops[i] as number, heights[i] as number];
+    const { names, beside, lines } = worded[i] as Words;
+    // Wide: words beside the mark, about its height. Narrow: words above it, and the grid runs behind them.
+    const y = wide ? top + height / 2 : top + height - 14;
+    const first = wide ? y - ((lines - 1) * 15) / 2 + 4 : top + 14;
+    const words = [...names, ...beside].map((line, at) =>
+      label(0, first + at * 15, line, {
+        ...(at < names.length
+          ? { weight: row.kind === "sum" ? 700 : 400 }
+          : { size: 11, opacity: wide ? 0.75 : 0.85 }),
+      }),
+    );
     return markup`<g class="row">${words}${whisker(row.next, x, y, 1, [low, high])}${whisker(row.interval, x, y, 2.6, [low, high])}${mark(row, x(Math.min(Math.max(row.value, low), high)), y)}<title>${describe(row)}</title></g>`;
   });
   return figure({
@@ -76,6 +81,21 @@ export function figureIntervals(rows: readonly IntervalRow[], about: IntervalFig
     simulated: about.simulated,
     drawing: [...ticks, ...across, ...drawn, label(plot.right, bottom + 34, about.axis, { anchor: "end" })],
   });
+}
+
+type Words = {
+  readonly names: readonly string[];
+  readonly beside: readonly string[];
+  readonly lines: number;
+};
+
+/** What is written of a row, in as many lines as it needs, up to two of each. */
+function wordsOf({ label: name, beside }: IntervalRow, wide: boolean, width: number): Words {
+  const across = wide ? 236 : width - 8;
+  const linesOf = (text: string, size: number) => wrapped(text, Math.floor(across / textWidth("x", size)), 2);
+  const names = linesOf(name, 12);
+  const besides = beside === undefined ? [] : linesOf(beside, 11);
+  return { names, beside: besides, lines: names.length + besides.length };
 }
 
 /** All values, and intervals as far as they do not dwarf the rest. */

@@ -10,8 +10,15 @@ type About = { readonly id: string; readonly width: number; readonly simulated?:
  * @example
  * figureEffects(findings, { id: "effects", width: 860 })
  */
-export function figureEffects({ mattered }: SeriesFindings, about: About): string | undefined {
-  const rows = mattered.effects.flatMap(({ factor, effect }): IntervalRow[] => {
+export function figureEffects(findings: SeriesFindings, about: About): string | undefined {
+  const rows = effectRows(findings);
+  if (rows.length === 0) return undefined;
+  return figureIntervals(rows, { ...about, title: "What mattered", axis: "stronger, %", reference: 0 });
+}
+
+/** The rows of that figure. */
+export function effectRows({ mattered }: SeriesFindings): IntervalRow[] {
+  return mattered.effects.flatMap(({ factor, effect }): IntervalRow[] => {
     if (!effect.ok) return [];
     const [first] = effect.value.levels;
     return effect.value.pairs
@@ -23,8 +30,6 @@ export function figureEffects({ mattered }: SeriesFindings, about: About): strin
         interval: [100 * relative.interval[0], 100 * relative.interval[1]] as const,
       }));
   });
-  if (rows.length === 0) return undefined;
-  return figureIntervals(rows, { ...about, title: "What mattered", axis: "stronger, %", reference: 0 });
 }
 
 /**
@@ -33,9 +38,21 @@ export function figureEffects({ mattered }: SeriesFindings, about: About): strin
  * @example
  * figureScatterParts(findings, { id: "parts", width: 860 })
  */
-export function figureScatterParts({ mattered }: SeriesFindings, about: About): string | undefined {
-  if (!mattered.scatterParts.ok) return undefined;
-  const rows = mattered.scatterParts.value.parts.map(
+export function figureScatterParts(findings: SeriesFindings, about: About): string | undefined {
+  const rows = scatterRows(findings);
+  if (rows.length === 0) return undefined;
+  return figureIntervals(rows, {
+    ...about,
+    title: "Where the scatter comes from",
+    axis: "standard deviation, % of the strength",
+    reference: 0,
+  });
+}
+
+/** The rows of that figure. */
+export function scatterRows({ mattered }: SeriesFindings): IntervalRow[] {
+  if (!mattered.scatterParts.ok) return [];
+  return mattered.scatterParts.value.parts.map(
     ({ name, groups, sd, share, interval }): IntervalRow => ({
       label: groups === undefined ? name : `between: ${name}`,
       beside: `${Math.round(100 * share)} % of the variance${groups === undefined ? "" : `, ${groups} groups`}`,
@@ -43,12 +60,6 @@ export function figureScatterParts({ mattered }: SeriesFindings, about: About): 
       interval: interval.ok ? [100 * interval.value[0], 100 * interval.value[1]] : undefined,
     }),
   );
-  return figureIntervals(rows, {
-    ...about,
-    title: "Where the scatter comes from",
-    axis: "standard deviation, % of the strength",
-    reference: 0,
-  });
 }
 
 /**
@@ -58,8 +69,19 @@ export function figureScatterParts({ mattered }: SeriesFindings, about: About): 
  * @example
  * figureClaims(findings, { id: "claims", width: 860 })
  */
-export function figureClaims({ claims }: SeriesFindings, about: About): string | undefined {
-  const rows = claims.flatMap(({ statement, judged, against, n, kind }): IntervalRow[] => {
+export function figureClaims(findings: SeriesFindings, about: About): string | undefined {
+  const rows = claimRows(findings);
+  if (rows.length === 0) return undefined;
+  return figureIntervals(rows, {
+    ...about,
+    title: "Claims against the pulls",
+    axis: "of all legs’ rated strength, %",
+  });
+}
+
+/** The rows of that figure. */
+export function claimRows({ claims }: SeriesFindings): IntervalRow[] {
+  return claims.flatMap(({ statement, judged, against, n, kind }): IntervalRow[] => {
     if (!judged.ok || judged.value.onLegs === undefined) return [];
     const { claimed, mean } = judged.value.onLegs;
     return [
@@ -76,11 +98,5 @@ export function figureClaims({ claims }: SeriesFindings, about: About): string |
         interval: [100 * mean.interval[0], 100 * mean.interval[1]] as const,
       },
     ];
-  });
-  if (rows.length === 0) return undefined;
-  return figureIntervals(rows, {
-    ...about,
-    title: "Claims against the pulls",
-    axis: "of all legs’ rated strength, %",
   });
 }

@@ -18,6 +18,7 @@ import {
 } from "./figure-parts.ts";
 import { type Markup, markup } from "./markup.ts";
 import {
+  boundOf,
   chooseMeasure,
   factorAlong,
   heightOf,
@@ -43,8 +44,8 @@ export type StripFigure = {
 /**
  * Every pull of a series as a mark, set against the cells of its plan: along the factor of numbers with the most levels (to scale), or
  * in slots where levels are words; one panel for each combination of the other factors. Behind the marks lie each cell's
- * mean as a line and its 95 % confidence interval as a band, where they could be given. Pulls that lack a level stand in a
- * panel of their own. Void pulls with a readable force are drawn as crosses and stand in no mean.
+ * mean as a line, its 95 % confidence interval as a band, and the lower bound that the series states as a floor, where they
+ * could be given; a bound far below all marks is an arrow at the foot. Pulls that lack a level stand in a panel of their own. Void pulls with a readable force are drawn as crosses and stand in no mean.
  *
  * The force axis is always upright and is in kilonewtons with pounds-force beside it, or in per cent. It starts at zero
  * unless all marks lie in its upper half; then the figure says where it starts.
@@ -124,6 +125,12 @@ function* shownValues({ pulls, cells }: SeriesFindings, measure: StripMeasure): 
     const interval = intervalOf(cell, measure);
     // An interval from two pulls can be wider than all else; it is drawn as far as the axis goes.
     if (interval !== undefined && cell.n > 2) yield* interval;
+  }
+  // A bound from few pulls may lie far below; it does not press the marks together, but ends in an arrow.
+  const lowest = min(pulls, (pull) => heightOf(pull, measure)) ?? 0;
+  for (const cell of cells) {
+    const bound = boundOf(cell, measure, pulls);
+    if (bound !== undefined && bound > lowest * 0.6) yield bound;
   }
 }
 
@@ -222,6 +229,13 @@ function drawSlot(
     mean === undefined
       ? ""
       : markup`<line class="mean" x1="${at(centre - half)}" y1="${at(y(mean))}" x2="${at(centre + half)}" y2="${at(y(mean))}" stroke="currentColor" stroke-width="2"><title>mean, ${cell.label}</title></line>`,
+    boundMark(boundOf(cell, where.measure, where.findings.pulls), {
+      centre,
+      half,
+      y,
+      foot: plot.bottom,
+      title: `${where.findings.statedBy.name}, ${cell.label}`,
+    }),
   ];
   const ids = new Set(cell.pulls);
   const marks = where.findings.pulls.flatMap((pull) => {
@@ -245,6 +259,34 @@ function drawSlot(
     return markup`${ring}${outcomeMark(kind, x, height, markTitle(pull))}`;
   });
   return markup`<g class="cell">${behind}${drawn}</g>`;
+}
+
+/** A floor with hatching beneath it; an arrow at the foot where the bound lies below the drawing. */
+function boundMark(
+  bound: number | undefined,
+  about: {
+    readonly centre: number;
+    readonly half: number;
+    readonly y: Scale;
+    readonly foot: number;
+    readonly title: string;
+  },
+): Markup {
+  if (bound === undefined) return markup``;
+  const { centre, half, y, foot, title } = about;
+  const below = bound < (y.domain()[0] ?? 0);
+  const d = below
+    ? `M${at(centre)} ${at(foot - 13)}L${at(centre)} ${at(foot - 2)}M${at(centre - 4)} ${at(foot - 6.5)}L${at(centre)} ${at(foot - 2)}L${at(centre + 4)} ${at(foot - 6.5)}`
+    : floorPath(centre, y(bound), half);
+  return markup`<path class="bound" d="${d}" fill="none" stroke="currentColor" stroke-width="1.5" stroke-linejoin="round"><title>${title}${below ? ", below the drawing" : ""}</title></path>`;
+}
+
+function floorPath(centre: number, y: number, half: number): string {
+  const strokes = [-0.9, -0.3, 0.3, 0.9].map((share) => {
+    const x = centre + share * (half - 3);
+    return `M${at(x + 2)} ${at(y)}L${at(x - 2)} ${at(y + 5)}`;
+  });
+  return `M${at(centre - half)} ${at(y)}L${at(centre + half)} ${at(y)}${strokes.join("")}`;
 }
 
 /** Moves marks sideways, just as far as they would otherwise lie on each other; the order alone decides who moves. */
@@ -292,7 +334,7 @@ function markTitle(pull: JudgedPull): string {
   return `${pullName(pull)}${force}${leg}, ${outcome?.kind ?? "not judged"}${place === "" ? "" : ` (${place})`}`;
 }
 
-function legendEntries({ pulls, cells }: SeriesFindings, measure: StripMeasure): LegendEntry[] {
+function legendEntries({ pulls, cells, statedBy }: SeriesFindings, measure: StripMeasure): LegendEntry[] {
   const kinds = (["broke", "slipped", "stopped", "void"] as const).filter((kind: OutcomeKind) =>
     pulls.some((pull) => pull.outcome?.kind === kind && heightOf(pull, measure) !== undefined),
   );
@@ -311,6 +353,12 @@ function legendEntries({ pulls, cells }: SeriesFindings, measure: StripMeasure):
       word: "95 % interval of the mean",
       sign: (x, y) =>
         markup`<rect x="${at(x - 8)}" y="${at(y - 6)}" width="16" height="12" fill="currentColor" fill-opacity="0.12"/>`,
+    });
+  if (cells.some((cell) => boundOf(cell, measure, pulls) !== undefined))
+    entries.push({
+      word: statedBy.name,
+      sign: (x, y) =>
+        markup`<path d="${floorPath(x, y - 2, 8)}" fill="none" stroke="currentColor" stroke-width="1.5"/>`,
     });
   return entries;
 }

@@ -1,5 +1,5 @@
 import { extent } from "d3-array";
-import { scaleLinear } from "d3-scale";
+import { type ScaleContinuousNumeric, scaleLinear } from "d3-scale";
 import { area } from "d3-shape";
 import type { TraceWindow } from "../trace/mod.ts";
 import { at, axisTicks, faint, figure, label, rule } from "./figure-parts.ts";
@@ -98,32 +98,38 @@ export function thinWindow(window: TraceWindow, columns: number): TraceWindow {
   return { ...window, x, lowN, highN };
 }
 
-type Plot = TraceScales["plot"];
-type Scale = ReturnType<typeof scaleLinear<number, number>>;
-
-function traceCurve(window: TraceWindow, x: Scale, y: Scale): Markup {
+/** The outline of the band between the extremes of the spans; empty where no span has samples. Gaps stay gaps. */
+export function bandPath(window: Pick<TraceWindow, "x" | "lowN" | "highN">, x: Scale, y: Scale): string {
   const spans = window.x.map((value, index) => ({
     x: value,
     low: window.lowN[index] ?? null,
     high: window.highN[index] ?? null,
   }));
-  if (!spans.some(({ high }) => high !== null)) {
-    const [left = 0, right = 0] = x.range();
-    return label((left + right) / 2, ((y.range()[0] ?? 0) + (y.range()[1] ?? 0)) / 2, "no samples to draw", {
-      anchor: "middle",
-    });
-  }
   const band = area<(typeof spans)[number]>()
     .defined(({ low, high }) => low !== null && high !== null)
     .x((span) => x(span.x))
     .y0((span) => y(span.low ?? 0))
     .y1((span) => y(span.high ?? 0))
     .digits(2);
-  // The band is stroked as well: where all samples of a span are alike it has no height of its own.
-  return markup`<path class="curve" d="${band(spans) ?? ""}" fill="currentColor" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round"/>`;
+  return band(spans) ?? "";
 }
 
-function forceAxis(y: Scale, plot: Plot, small: boolean): Markup[] {
+type Plot = TraceScales["plot"];
+type Scale = ScaleContinuousNumeric<number, number>;
+
+function traceCurve(window: TraceWindow, x: Scale, y: Scale): Markup {
+  if (!window.highN.some((high) => high !== null)) {
+    const [left = 0, right = 0] = x.range();
+    return label((left + right) / 2, ((y.range()[0] ?? 0) + (y.range()[1] ?? 0)) / 2, "no samples to draw", {
+      anchor: "middle",
+    });
+  }
+  // The band is stroked as well: where all samples of a span are alike it has no height of its own.
+  return markup`<path class="curve" d="${bandPath(window, x, y)}" fill="currentColor" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round"/>`;
+}
+
+/** Kilonewtons on the left with hairlines, pounds-force on the right; small: two ticks and nothing on the right. */
+export function forceAxis(y: Scale, plot: Plot, small: boolean): Markup[] {
   const [low = 0, high = 1] = y.domain();
   const kilo = axisTicks(low / 1000, high / 1000, small ? 2 : 5);
   const left = kilo.flatMap(({ value, text }) => [
@@ -133,7 +139,7 @@ function forceAxis(y: Scale, plot: Plot, small: boolean): Markup[] {
   if (small) return left;
   const perLbf = 4.4482216152605; // newtons: 0.45359237 kg × 9.80665 m/s², exact
   const right = axisTicks(low / perLbf, high / perLbf, 5).map(({ value, text }) =>
-    label(plot.right + 6, y(value * perLbf) + 4, text, { opacity: 0.75 }),
+    label(plot.right + 6, y(value * perLbf) + 4, text, { opacity: 0.75, rim: true }),
   );
   return [
     ...left,

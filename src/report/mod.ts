@@ -14,16 +14,40 @@ export { type CalibrationFigure, figureCalibration } from "./figure-calibration.
 export { figureForest } from "./figure-forest.ts";
 export { figureIntervals, type IntervalFigure, type IntervalRow } from "./figure-intervals.ts";
 export { figureClaims, figureEffects, figureScatterParts } from "./figure-mattered.ts";
+export {
+  type Alignment,
+  alignments,
+  figureOverlay,
+  type OverlayCurve,
+  type OverlayFigure,
+  overlayCurves,
+} from "./figure-overlay.ts";
 export { markWords, outcomeMark } from "./figure-parts.ts";
 export { figurePlaces } from "./figure-places.ts";
+export {
+  figureSettling,
+  figureSettlingRates,
+  type SettlingCurve,
+  settlingCurves,
+} from "./figure-settling.ts";
 export { figureSlipOrBreak, type SlipOrBreakFigure } from "./figure-slip-or-break.ts";
 export { figureStrip, type StripFigure } from "./figure-strip.ts";
 export { figureTrace, type TraceScales, thinWindow, traceScales } from "./figure-trace.ts";
 export { type FilmCaptions, filmCaptions } from "./film-captions.ts";
 export { traceMarks, valueWithin } from "./marks-of-reading.ts";
 export { escapeText, Markup, markup } from "./markup.ts";
+export { declared, faces, type Scheme, schemes } from "./palette.ts";
 export { renderReport } from "./render-report.ts";
 export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
+export {
+  type SeriesFigure,
+  type SeriesFigureAsked,
+  type SeriesFigureKind,
+  seriesFigure,
+  seriesFigureKinds,
+  seriesFigures,
+} from "./series-figures/series-figure.ts";
+export { type StandAlone, standAlone } from "./series-figures/stand-alone.ts";
 export { drawStep } from "./step-figures.ts";
 export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.ts";
 export type { TraceDrop, TraceFigure, TraceHold, TracePeak, TracePhase, TracePoint } from "./trace-figure.ts";

@@ -97,12 +97,7 @@ export function heightOf(pull: JudgedPull, measure: StripMeasure): number | unde
   if (measure === "leg efficiency" || measure === "line efficiency") {
     const known = measure === "leg efficiency" ? pull.legEfficiency : pull.lineEfficiency;
     if (known !== undefined || pull.outcome.kind !== "void") return known;
-    const { strengthN, ratedStrengthN, legs } = pull;
-    const base =
-      measure === "leg efficiency"
-        ? (legs ?? Number.NaN) * (ratedStrengthN ?? Number.NaN)
-        : (ratedStrengthN ?? Number.NaN);
-    const value = (strengthN ?? Number.NaN) / base;
+    const value = (pull.strengthN ?? Number.NaN) / baseOf(pull, measure);
     return Number.isFinite(value) ? value : undefined;
   }
   return pull.strengthN !== undefined && Number.isFinite(pull.strengthN) ? pull.strengthN : undefined;
@@ -128,4 +123,30 @@ export function intervalOf(cell: CellFindings, measure: StripMeasure): readonly 
         ? cell.meanLegEfficiencyInterval
         : cell.meanLineEfficiencyInterval;
   return interval.ok ? interval.value : undefined;
+}
+
+/**
+ * The bound that is stated of a cell, in the measure that is drawn: as a share only where one rated strength and one count
+ * of legs stand under all its pulls. Nothing where it could not be given or lies below zero.
+ */
+export function boundOf(
+  cell: CellFindings,
+  measure: StripMeasure,
+  pulls: readonly JudgedPull[],
+): number | undefined {
+  if (!cell.bound.ok || cell.bound.value.boundN <= 0) return undefined;
+  const { boundN } = cell.bound.value;
+  if (measure === "strength") return boundN;
+  const ids = new Set(cell.pulls);
+  const its = pulls.filter(({ pullId, use }) => ids.has(pullId) && use !== "left out");
+  const [base, ...others] = new Set(its.map((pull) => baseOf(pull, measure)));
+  return base !== undefined && others.length === 0 && Number.isFinite(base) ? boundN / base : undefined;
+}
+
+/** What an efficiency is of. */
+function baseOf(
+  { ratedStrengthN = Number.NaN, legs = Number.NaN }: JudgedPull,
+  measure: StripMeasure,
+): number {
+  return measure === "leg efficiency" ? legs * ratedStrengthN : ratedStrengthN;
 }

@@ -1,14 +1,13 @@
+import { declared, faces } from "./palette.ts";
+
 /**
  * The page's own style sheet: paper and ink, one accent of whipping-twine orange for what needs care. Light by daylight,
  * dark where the reader asks for it, black on white in print. System faces only: nothing is fetched.
  */
 export const style = `
-:root { color-scheme: light dark;
-  --paper: #f6f5f0; --leaf: #fffefb; --ink: #18242f; --soft: #4b5863; --line: #c6d1d6; --accent: #9c4206; --rope: #18242f;
-  --words: Charter, "Bitstream Charter", "Sitka Text", "Iowan Old Style", Cambria, "Noto Serif", "Liberation Serif", serif;
-  --figures: Seravek, "Gill Sans Nova", Ubuntu, Calibri, "Noto Sans", "Liberation Sans", sans-serif; }
-@media screen and (prefers-color-scheme: dark) { :root {
-  --paper: #14191c; --leaf: #1c2226; --ink: #ece8dc; --soft: #b2b9ba; --line: #37434a; --accent: #f5a35a; --rope: #ece8dc; } }
+:root { color-scheme: light dark; ${declared("light")}
+  --words: ${faces.words}; --figures: ${faces.figures}; }
+@media screen and (prefers-color-scheme: dark) { :root { ${declared("dark")} } }
 * { box-sizing: border-box; }
 html { background: var(--paper); -webkit-text-size-adjust: 100%; text-size-adjust: 100%; }
 body { margin: 0 auto; max-width: 58rem; padding: 0 1.25rem 4rem; background: var(--paper); color: var(--ink);

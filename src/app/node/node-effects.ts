@@ -1,6 +1,7 @@
 import { createHash, randomBytes } from "node:crypto";
 import type { Effects } from "../contract.ts";
 import type { Store } from "../store.ts";
+import { paintPng } from "./paint-png.ts";
 import { parseInThread, readInThread, readStretchInThread } from "./read-in-thread.ts";
 import { refitInThreads } from "./refit-in-threads.ts";
 import { solveProgram } from "./solve-program.ts";
@@ -24,6 +25,7 @@ export function nodeEffects(store: Store): Effects {
     readRecording: readInThread,
     readStretch: readStretchInThread,
     parseRecording: parseInThread,
+    paintPng,
     solveProgram,
     refitSlipOrBreak: refitInThreads,
   };
