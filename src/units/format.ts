@@ -23,6 +23,17 @@ export function formatNumber(value: number, format: NumberFormat): string {
 }
 
 /**
+ * A written number for people to read: with the sign of arithmetic where a hyphen stands. Data, and fields to type in,
+ * keep the hyphen.
+ *
+ * @example
+ * withMinus("-5.86") // "−5.86"
+ */
+export function withMinus(figure: string): string {
+  return figure.replace(/^-/, "−");
+}
+
+/**
  * Writes a force in a unit, by default in kilonewtons with three significant digits.
  *
  * @example

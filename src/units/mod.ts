@@ -16,6 +16,7 @@ export {
   formatForceTwice,
   formatNumber,
   type NumberFormat,
+  withMinus,
 } from "./format.ts";
 export { type ForceUnit, forceUnits, type LengthUnit, lengthUnits } from "./names.ts";
 export { type ParsedForceUnit, parseForceUnit } from "./parse-force-unit.ts";

@@ -1,5 +1,5 @@
 import { computed, signal } from "@preact/signals";
-import { type ForceUnit, formatForce, formatNumber, newtons } from "../units/mod.ts";
+import { type ForceUnit, formatForce, formatNumber, newtons, withMinus } from "../units/mod.ts";
 import { recall, remember } from "./memory.ts";
 
 /** Units that forces can be shown in; stored figures stay newtons. */
@@ -20,22 +20,22 @@ export function showForcesIn(unit: ShownForceUnit): void {
 /** A force with its unit, as in "34.2 kN"; less than one kilonewton is told in newtons. */
 export function force(valueN: number): string {
   const unit = forceUnit.value === "kN" && Math.abs(valueN) < 1000 ? "N" : forceUnit.value;
-  return formatForce(newtons(valueN), unit).text;
+  return withMinus(formatForce(newtons(valueN), unit).text);
 }
 
 /** A force without its unit, for a table whose heading names it. */
 export function forceFigure(valueN: number): string {
-  return formatForce(newtons(valueN), forceUnit.value).figure;
+  return withMinus(formatForce(newtons(valueN), forceUnit.value).figure);
 }
 
 /** A fraction as a percentage with one digit after the point. */
 export function percent(fraction: number): string {
-  return `${formatNumber(fraction * 100, { decimals: 1 })} %`;
+  return `${withMinus(formatNumber(fraction * 100, { decimals: 1 }))} %`;
 }
 
 /** Seconds with as many digits as a reader of a trace can use. */
 export function seconds(valueS: number): string {
-  return `${formatNumber(valueS, { decimals: 2 })} s`;
+  return `${withMinus(formatNumber(valueS, { decimals: 2 }))} s`;
 }
 
 /** A file's size in the words of file managers. */

@@ -1,5 +1,7 @@
+import type { ComponentChildren } from "preact";
 import type { SeriesOverview } from "../../app/mod.ts";
 import type { CellFindings, SeriesFindings } from "../../findings/mod.ts";
+import type { Result } from "../../problem/mod.ts";
 import { outcomeKinds } from "../../series/mod.ts";
 import { levelText } from "../book/specimen-rows.ts";
 import { Given } from "../parts/given.tsx";
@@ -69,44 +71,63 @@ export function CellsTable(props: {
                 <Outcomes cell={cell} />
               </td>
               <td class="number">{cell.n}</td>
-              <td class="number strong">
-                <Given of={cell.meanN}>{forceFigure}</Given>
-              </td>
-              <td class="number">
-                <Given of={cell.meanIntervalN}>
-                  {([low, high]) => `${forceFigure(low)} to ${forceFigure(high)}`}
-                </Given>
-              </td>
-              <td class="number">
-                <Given of={cell.sdN}>{forceFigure}</Given>
-              </td>
-              <td class="number">
-                <Given of={cell.cv}>{percent}</Given>
-              </td>
-              <td class="number">
-                <Given of={cell.lowestN}>{forceFigure}</Given>
-              </td>
-              <td class="number">
-                <Given of={cell.meanMinus3SdN}>{forceFigure}</Given>
-              </td>
-              <td class="number">
-                <Given of={cell.bound}>{({ boundN }) => forceFigure(boundN)}</Given>
-                {cell.bound.ok && cell.bound.value.stopped > 0 && (
-                  <small>{cell.bound.value.stopped} stopped in it</small>
-                )}
-              </td>
-              <td class="number">
-                <Given of={cell.meanLineEfficiency}>{percent}</Given>
-              </td>
-              <td class="number">
-                <Given of={cell.meanLegEfficiency}>{percent}</Given>
-              </td>
+              {runs(figuresOf(cell)).map(([first, ...others]) => (
+                <td
+                  key={first.name}
+                  class={first.name === "mean" ? "number strong" : "number"}
+                  colSpan={1 + others.length}
+                >
+                  <Given of={first.of}>{(content) => content}</Given>
+                </td>
+              ))}
             </tr>
           ))}
         </tbody>
       </table>
     </Scroll>
   );
+}
+
+type Figure = { readonly name: string; readonly of: Result<ComponentChildren> };
+
+/** The figures of a cell in the order of the columns, each as it is shown or with why there is none. */
+function figuresOf(cell: CellFindings): readonly Figure[] {
+  const figure = <T,>(name: string, of: Result<T>, show: (value: T) => ComponentChildren): Figure => ({
+    name,
+    of: of.ok ? { ...of, value: show(of.value) } : of,
+  });
+  return [
+    figure("mean", cell.meanN, forceFigure),
+    figure("interval", cell.meanIntervalN, ([low, high]) => `${forceFigure(low)} to ${forceFigure(high)}`),
+    figure("sd", cell.sdN, forceFigure),
+    figure("cv", cell.cv, percent),
+    figure("lowest", cell.lowestN, forceFigure),
+    figure("mean-3sd", cell.meanMinus3SdN, forceFigure),
+    figure("bound", cell.bound, ({ boundN, stopped }) => (
+      <>
+        {forceFigure(boundN)}
+        {stopped > 0 && <small>{stopped} stopped in it</small>}
+      </>
+    )),
+    figure("line", cell.meanLineEfficiency, percent),
+    figure("leg", cell.meanLegEfficiency, percent),
+  ];
+}
+
+/** Neighbours that are refused for the same reason share one cell, and the reason stands once. */
+function runs(figures: readonly Figure[]): readonly (readonly [Figure, ...Figure[]])[] {
+  const found: [Figure, ...Figure[]][] = [];
+  for (const figure of figures) {
+    const last = found.at(-1);
+    const why = whyNot(figure);
+    if (last !== undefined && why !== undefined && whyNot(last[0]) === why) last.push(figure);
+    else found.push([figure]);
+  }
+  return found;
+}
+
+function whyNot({ of }: Figure): string | undefined {
+  return of.ok ? undefined : of.problems.map(({ message }) => message).join(" ");
 }
 
 /** A cell of the plan by its levels, one column each; any other cell by its words across them. */

@@ -11,6 +11,7 @@ import { sectionOf } from "../judge/sections.ts";
 import { Sentences } from "../judge/sentences.tsx";
 import { useLater } from "../judge/use-later.ts";
 import { NotACertificate } from "../parts/cautions.tsx";
+import { OnThisPage } from "../parts/on-this-page.tsx";
 import { Note, Section, SeriesPage, Waiting } from "../parts/page.tsx";
 import { Problems, Warnings } from "../parts/problems.tsx";
 import { useResource } from "../use-resource.ts";
@@ -60,6 +61,7 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
   const unsaid = findings.warnings.filter((warning) => !said.has(warning.message));
   return (
     <>
+      <OnThisPage />
       <Section
         title="What they show"
         margin={
@@ -138,7 +140,14 @@ function Strip({
       figureStrip(overview.series, findings, { width, ...(ringed === undefined ? {} : { ringed }) }),
     [overview.series, findings, ringed],
   );
-  return <ReportFigure tall label="every pull as a mark" draw={draw} />;
+  return (
+    <ReportFigure
+      tall
+      label="every pull as a mark"
+      save={{ seriesId: overview.series.id, kind: "every-pull" }}
+      draw={draw}
+    />
+  );
 }
 
 /** Each doubt about a statistic once, under the table. */

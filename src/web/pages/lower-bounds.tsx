@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { useLocation } from "preact-iso/router";
 import type { SeriesOverview } from "../../app/mod.ts";
 import { boundMethodWords, type CellFindings, type SeriesFindings } from "../../findings/mod.ts";
@@ -105,6 +105,29 @@ export function LowerBounds({
         )}
       </div>
       <KeptBound asked={asked} statedBy={statedBy} series={series} />
+      <BoundsTable cells={cells} findings={findings} asked={asked} />
+    </Section>
+  );
+}
+
+/** The bound of each cell; what all of them claim alike is said once, above them. */
+function BoundsTable(props: {
+  readonly cells: readonly CellFindings[];
+  readonly findings: SeriesFindings;
+  readonly asked: Asked;
+}) {
+  const { cells, findings, asked } = props;
+  const questions = cells.map((cell) => questionOf(cell, findings, asked));
+  const answers = useBounds(questions.map((question) => JSON.stringify(question)));
+  const claims = new Set(answers.flatMap((answer) => (answer?.ok === true ? [answer.value.meaning] : [])));
+  const [claim] = claims.size === 1 ? claims : [];
+  return (
+    <>
+      {claim !== undefined && (
+        <p>
+          <b>Each bound claims:</b> {claim}
+        </p>
+      )}
       <Scroll label="Lower bounds">
         <table class="bounds">
           <thead>
@@ -116,17 +139,28 @@ export function LowerBounds({
               <th scope="col" class="number">
                 Bound
               </th>
-              <th scope="col">What it claims</th>
+              <th scope="col">{claim === undefined ? "What it claims" : "Doubts"}</th>
             </tr>
           </thead>
           <tbody>
-            {cells.map((cell) => (
-              <BoundOf key={cell.label} cell={cell} findings={findings} asked={asked} />
-            ))}
+            {cells.map((cell, at) => {
+              const { values = [], censored = [] } = questions[at] ?? {};
+              const stopped = censored.filter(Boolean).length;
+              return (
+                <tr key={cell.label}>
+                  <th scope="row">{cell.label}</th>
+                  <td class="number">
+                    {values.length}
+                    {stopped > 0 && <small>{stopped} stopped</small>}
+                  </td>
+                  <BoundOf answer={answers[at]} told={claim !== undefined} />
+                </tr>
+              );
+            })}
           </tbody>
         </table>
       </Scroll>
-    </Section>
+    </>
   );
 }
 
@@ -180,75 +214,71 @@ function KeptBound(props: {
   );
 }
 
-function BoundOf(props: {
-  readonly cell: CellFindings;
-  readonly findings: SeriesFindings;
-  readonly asked: Asked;
-}) {
-  const { cell, asked } = props;
-  const pulls = props.findings.pulls.filter(
+/** What is asked of the registry for one cell: its strengths, and which of them are lower bounds. */
+function questionOf(cell: CellFindings, findings: SeriesFindings, asked: Asked) {
+  const pulls = findings.pulls.filter(
     ({ pullId, use }) =>
       cell.pulls.includes(pullId) &&
       (use === "counted" || (use === "lower bound" && asked.stopped === "counted")),
   );
-  const body = {
-    values: pulls.flatMap(({ strengthN }) => (strengthN === undefined ? [] : [strengthN])),
-    censored: pulls.flatMap(({ strengthN, use }) => (strengthN === undefined ? [] : [use === "lower bound"])),
+  const known = pulls.flatMap(({ strengthN, use }) => (strengthN === undefined ? [] : [{ strengthN, use }]));
+  return {
+    values: known.map(({ strengthN }) => strengthN),
+    censored: known.map(({ use }) => use === "lower bound"),
     method: asked.method,
     content: asked.content,
     confidence: asked.confidence,
   };
-  const answer = useBound(JSON.stringify(body));
-  const censored = body.censored.filter(Boolean).length;
-  return (
-    <tr>
-      <th scope="row">{cell.label}</th>
-      <td class="number">
-        {body.values.length}
-        {censored > 0 && <small>{censored} stopped</small>}
+}
+
+function BoundOf(props: { readonly answer: Answer<LowerBound> | undefined; readonly told: boolean }) {
+  const { answer, told } = props;
+  if (answer === undefined)
+    return (
+      <td colSpan={2} class="aside">
+        …
       </td>
-      {answer === undefined ? (
-        <td colSpan={2} class="aside">
-          …
+    );
+  if (!answer.ok)
+    return (
+      <>
+        <td class="number">none</td>
+        <td>
+          <span class="refused">
+            {answer.problems
+              .map((problem) => [problem.message, problem.wayOut].filter(Boolean).join(" "))
+              .join(" ")}
+          </span>
         </td>
-      ) : answer.ok ? (
-        <>
-          <td class="number strong">{force(answer.value.bound)}</td>
-          <td>
-            {answer.value.meaning}
-            <Warnings warnings={unlike(answer.value.warnings)} />
-          </td>
-        </>
-      ) : (
-        <>
-          <td class="number">none</td>
-          <td>
-            <span class="refused">
-              {answer.problems
-                .map((problem) => [problem.message, problem.wayOut].filter(Boolean).join(" "))
-                .join(" ")}
-            </span>
-          </td>
-        </>
-      )}
-    </tr>
+      </>
+    );
+  const { bound, meaning, warnings } = answer.value;
+  return (
+    <>
+      <td class="number strong">{force(bound)}</td>
+      <td>
+        {!told && meaning}
+        {/* What was found is the bound that stands beside. */}
+        <Warnings warnings={unlike(warnings).map(({ found: _beside, ...warning }) => warning)} />
+      </td>
+    </>
   );
 }
 
-/** The server's answer to one question, asked again when the question changes. */
-function useBound(body: string): Answer<LowerBound> | undefined {
-  const [answer, setAnswer] = useState<{ readonly of: string; readonly said: Answer<LowerBound> }>();
+/** The server's answers to these questions, each asked once. */
+function useBounds(questions: readonly string[]): readonly (Answer<LowerBound> | undefined)[] {
+  const [answers, setAnswers] = useState<ReadonlyMap<string, Answer<LowerBound>>>(new Map());
+  const asked = useRef(new Set<string>());
   useEffect(() => {
-    let left = false;
-    ask<LowerBound>("POST", "/api/calc/lower-bound", JSON.parse(body), { quiet: true }).then((said) => {
-      if (!left) setAnswer({ of: body, said });
-    });
-    return () => {
-      left = true;
-    };
-  }, [body]);
-  // An answer to another question is never shown in its place.
-  return answer?.of === body ? answer.said : undefined;
+    for (const question of questions) {
+      if (asked.current.has(question)) continue;
+      asked.current.add(question);
+      ask<LowerBound>("POST", "/api/calc/lower-bound", JSON.parse(question), { quiet: true }).then((said) =>
+        setAnswers((before) => new Map(before).set(question, said)),
+      );
+    }
+  }, [questions.join()]);
+  return questions.map((question) => answers.get(question));
 }
 
 function askedIn(query: Readonly<Record<string, string>>, kept: SeriesFindings["statedBy"]): Asked {

@@ -30,7 +30,7 @@ export function Opening(props: {
   );
 }
 
-/** One ruled section of a page, with what stands in its margin. */
+/** One ruled section of a page, with what stands in its margin; its place can be named in the address. */
 export function Section(props: {
   readonly title?: ComponentChildren;
   readonly margin?: ComponentChildren;
@@ -38,8 +38,9 @@ export function Section(props: {
   readonly id?: string;
   readonly children: ComponentChildren;
 }) {
+  const id = props.id ?? (typeof props.title === "string" ? placeName(props.title) : undefined);
   return (
-    <section class={props.wide === true ? "section wide" : "section"} id={props.id}>
+    <section class={props.wide === true ? "section wide" : "section"} {...(id === undefined ? {} : { id })}>
       <div class="body stack">
         {props.title !== undefined && <h2>{props.title}</h2>}
         {props.children}
@@ -47,6 +48,14 @@ export function Section(props: {
       {props.margin !== undefined && <div class="margin">{props.margin}</div>}
     </section>
   );
+}
+
+/** A section's title as a name in the address: "Rate and hold" is "rate-and-hold". */
+function placeName(title: string): string {
+  return title
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]+/gu, "-")
+    .replace(/^-|-$/g, "");
 }
 
 /** A hint in the margin. */

@@ -1,4 +1,5 @@
 import type { Problem } from "../../problem/mod.ts";
+import { formatNumber, withMinus } from "../../units/mod.ts";
 
 /** Problems as sentences, in the same words as on the command line. */
 export function Problems(props: { readonly heading?: string; readonly problems: readonly Problem[] }) {
@@ -86,7 +87,7 @@ export function ProblemText({ problem }: { readonly problem: Problem }) {
   const found =
     problem.found === undefined
       ? ""
-      : `found ${JSON.stringify(problem.found)}${problem.expected === undefined ? "" : `, wanted ${problem.expected}`}`;
+      : `found ${foundText(problem.found)}${problem.expected === undefined ? "" : `, wanted ${problem.expected}`}`;
   const detail = [place, found].filter((text) => text !== "").join(": ");
   return (
     <>
@@ -109,6 +110,13 @@ export function problemsOf(problems: readonly Problem[], field: string): readonl
     const at = where?.field;
     return at === field || at?.startsWith(`${field}.`) === true || at?.startsWith(`${field}[`) === true;
   });
+}
+
+/** A number to as many digits as can be read; anything else in quotes, so that its blanks show. */
+function foundText(found: string): string {
+  const value = Number(found);
+  if (found.trim() === "" || !Number.isFinite(value)) return JSON.stringify(found);
+  return found.length > 12 ? withMinus(formatNumber(value, { significant: 4 })) : withMinus(found);
 }
 
 function placeText({ where }: Problem): string {
