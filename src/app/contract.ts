@@ -13,7 +13,7 @@ import type {
   SlipOrBreakRefits,
 } from "../findings/mod.ts";
 import type { Problem, Result } from "../problem/mod.ts";
-import type { SeriesFigureKind } from "../report/mod.ts";
+import type { ReportTable, RequiredStatement, SeriesFigureKind } from "../report/mod.ts";
 import type { AssessedRig, Choice, PullsOfCell } from "../rig/mod.ts";
 import type { Factor, PlannedPull } from "../series/mod.ts";
 import type { ComparedRecipe, CutSheet, LearnedNumber, Nesting, SpoolRest } from "../splice/mod.ts";
@@ -65,6 +65,8 @@ export type Effects = {
   readonly parseRecording: (bytes: readonly Uint8Array[], layout: Layout) => Promise<Result<Trace>>;
   /** Paints an SVG as PNG, so many pixels to each of its own. */
   readonly paintPng: (svg: string, scale: number) => Promise<Result<Uint8Array>>;
+  /** Tables as one XLSX file, a sheet each, every text typed as text. */
+  readonly writeSpreadsheet: (tables: readonly ReportTable[]) => Promise<Uint8Array>;
   /** Solves a whole-number program in LP text to proven best. */
   readonly solveProgram: (text: string) => Promise<ProgramAnswer>;
   /** Does all refits of a plan, away from the caller's thread where that is possible. */
@@ -331,6 +333,14 @@ export interface App {
   figures(seriesId: string): Promise<Result<readonly ListedFigure[]>>;
   /** One of them as a file: format?, scheme?, align?, number?, width?. */
   figure(seriesId: string, kind: string, asked?: unknown): Promise<Result<FigureFile>>;
+  /** What a test report must state by the standards, and what of it the report of a series states. */
+  reportCompleteness(seriesId: string): Promise<Result<readonly RequiredStatement[]>>;
+  /** The tables of a series' report as an XLSX file. */
+  reportSpreadsheet(seriesId: string): Promise<Result<Uint8Array>>;
+  /** What is known of one pull, as a page to print; it certifies nothing. */
+  pullRecord(pullId: string): Promise<Result<string>>;
+  /** The force of a pull as WebVTT captions for its film: moment?, filmMomentS or filmStartedAt, ratePerS?, unit?. */
+  captions(pullId: string, input: unknown): Promise<Result<string>>;
   /** Freezes the report under the next number. */
   publishReport(seriesId: string): Promise<Result<StoredReport>>;
   report(id: string): Promise<Result<{ readonly report: StoredReport; readonly html: string }>>;

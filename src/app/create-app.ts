@@ -33,6 +33,7 @@ import {
   recipeVersions,
   spools,
 } from "./use-cases/splice.ts";
+import { captionsOfPull, pullRecord, reportCompleteness, reportSpreadsheet } from "./use-cases/tell.ts";
 import { createTraceCache } from "./use-cases/trace-cache.ts";
 
 /** Decoded samples kept at hand: some 16 million rows of time and force. */
@@ -87,6 +88,10 @@ export function createApp(effects: Effects): App {
     figure: (seriesId, kind, asked = {}) => figureFile(effects, traces, slips, { seriesId, kind, asked }),
     publishReport: (seriesId) => publishReport(effects, traces, slips, seriesId),
     report: (id) => getReport(effects, id),
+    reportCompleteness: (seriesId) => reportCompleteness(effects, seriesId),
+    reportSpreadsheet: (seriesId) => reportSpreadsheet(effects, seriesId),
+    pullRecord: (pullId) => pullRecord(effects, traces, pullId),
+    captions: (pullId, input) => captionsOfPull(effects, traces, pullId, input),
     reports: () => store.read.listReports(),
 
     recipeVersions: (id) => recipeVersions(effects, id),

@@ -6,6 +6,8 @@
  * const app = createApp(nodeEffects(store));
  * const rope = await app.create("rope", { name: "Loft line", nominalDiameterMm: 6 });
  */
+
+export type { RequiredStatement } from "../report/mod.ts";
 export { type BuiltInRecipe, builtInRecipes } from "../splice/mod.ts";
 export { type Calculation, calculations, findCalculation, runCalculation } from "./calc/mod.ts";
 export { slipOrBreakAnswer } from "./calc/slip-or-break.ts";
@@ -75,4 +77,5 @@ export { rereadFields } from "./use-cases/reread.ts";
 export { choiceFields } from "./use-cases/rigs.ts";
 export { slipOrBreakFields } from "./use-cases/slip-or-break.ts";
 export { cutSheetFields, nestFields } from "./use-cases/splice.ts";
+export { filmFields } from "./use-cases/tell.ts";
 export { programVersion } from "./version.ts";

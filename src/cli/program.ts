@@ -31,6 +31,9 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addBound,
     addSlipOrBreak,
     addReport,
+    addTables,
+    addPullRecord,
+    addCaptions,
     addCutSheet,
     addRecipes,
     addRig,
@@ -198,6 +201,64 @@ function addReport(program: Command, terminal: Terminal, report: Report): void {
   );
 }
 
+function addTables(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("tables")
+    .description("Write the tables of a series' report as a spreadsheet (XLSX); no text in it is a formula.")
+    .argument("<series>", "the id of the series; `bitterend series` lists them")
+    .requiredOption("--out <file>", "the XLSX file to write")
+    .addOption(bookOption(program));
+  finish(command, "bitterend tables ser-7k3qx9tbm4 --out tables.xlsx").action(async (series, options) => {
+    const { writeTables } = await import("./commands/tables.ts");
+    report(await writeTables(series, options, terminal));
+  });
+}
+
+function addPullRecord(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("pull-record")
+    .description(
+      "Write what is known of one pull as a page to print. It certifies nothing beyond that specimen.",
+    )
+    .argument("<pull>", "the id of the pull")
+    .requiredOption("--out <file>", "the HTML file to write")
+    .addOption(bookOption(program));
+  finish(command, "bitterend pull-record pul-7k3qx9tbm4 --out pull.html").action(async (pull, options) => {
+    const { writePullRecord } = await import("./commands/tables.ts");
+    report(await writePullRecord(pull, options, terminal));
+  });
+}
+
+function addCaptions(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("captions")
+    .description("Write the force of a pull as captions (WebVTT) for the film of it.")
+    .argument("<pull>", "the id of the pull")
+    .requiredOption("--out <file>", "the VTT file to write")
+    .option("--at <seconds>", "when the film shows the moment, in its own seconds", readSeconds)
+    .addOption(
+      program
+        .createOption("--moment <name>", "which moment that is")
+        .choices(["break", "peak", "start"])
+        .default("break"),
+    )
+    .option("--film-started <time>", "instead: when the film was begun, by the recording's clock")
+    .option("--rate <number>", "captions in a second, from 0.1 to 30 (default: 5)", readAbove0)
+    .addOption(
+      program
+        .createOption("--unit <unit>", "the unit of force")
+        .choices(["kN", "lbf", "N", "kgf"])
+        .default("kN"),
+    )
+    .addOption(bookOption(program));
+  finish(command, "bitterend captions pul-7k3qx9tbm4 --at 41.6 --out pull.vtt").action(
+    async (pull, options) => {
+      const { writeCaptions } = await import("./commands/tables.ts");
+      report(await writeCaptions(pull, options, terminal));
+    },
+  );
+}
+
 function addCutSheet(program: Command, terminal: Terminal, report: Report): void {
   const command = program
     .command("cut-sheet")
@@ -326,6 +387,13 @@ function readPort(text: string): number {
   if (!/^\d+$/.test(text) || port > 65_535)
     throw new InvalidArgumentError("Wanted a whole number from 0 to 65535; 0 takes any free one.");
   return port;
+}
+
+function readSeconds(text: string): number {
+  const seconds = Number(text);
+  if (text.trim() === "" || !Number.isFinite(seconds))
+    throw new InvalidArgumentError("Wanted seconds, such as 41.6.");
+  return seconds;
 }
 
 function readWhole(text: string): number {

@@ -11,7 +11,16 @@ import type { ReportInput } from "./types.ts";
  * @example
  * pullsCsv(input).split("\r\n")[0] // "pull,order,specimen,bury (d),rope,…"
  */
-export function pullsCsv(input: Pick<ReportInput, "series" | "findings" | "pullDetails">): string {
+export function pullsCsv(input: PullsInput): string {
+  return `${pullRows(input)
+    .map((row) => row.map(csvCell).join(","))
+    .join("\r\n")}\r\n`;
+}
+
+type PullsInput = Pick<ReportInput, "series" | "findings" | "pullDetails">;
+
+/** The same as rows of values, the headings first; undefined where nothing is known. */
+export function pullRows(input: PullsInput): readonly (readonly (string | number | undefined)[])[] {
   const { series, findings, pullDetails = {} } = input;
   const columns: readonly [string, (pull: JudgedPull) => string | number | undefined][] = [
     ["pull", (pull) => pull.pullId],
@@ -68,18 +77,18 @@ export function pullsCsv(input: Pick<ReportInput, "series" | "findings" | "pullD
     ["recording_pull", (pull) => pullDetails[pull.pullId]?.recordingPull],
     ["simulated", () => (series.simulated ? "yes" : "no")],
   ];
-  const rows = [
-    columns.map(([heading]) => csvCell(heading)),
-    ...findings.pulls.map((pull) => columns.map(([, of]) => csvCell(of(pull)))),
+  return [
+    columns.map(([heading]) => heading),
+    ...findings.pulls.map((pull) => columns.map(([, of]) => of(pull))),
   ];
-  return `${rows.map((row) => row.join(",")).join("\r\n")}\r\n`;
 }
 
 /** One cell: numbers as they are, texts guarded and quoted, nothing for what is not known. */
 export function csvCell(value: string | number | undefined): string {
   if (value === undefined) return "";
   if (typeof value === "number") return Number.isFinite(value) ? String(value) : "";
-  const guarded = /^\s*[=+\-@\t\r\n]/.test(value) ? `'${value}` : value;
+  // A text that looks guarded already gets one more, so that whoever takes one away always has the text itself.
+  const guarded = /^'*\s*[=+\-@\t\r\n]/.test(value) ? `'${value}` : value;
   return /[",\r\n;]/.test(guarded) || guarded !== guarded.trim()
     ? `"${guarded.replaceAll('"', '""')}"`
     : guarded;

@@ -5,6 +5,7 @@
  * const html = renderReport(input); // one page that fetches nothing and runs no script
  */
 
+export { completeness, type ReportToCheck, type RequiredStatement } from "./completeness.ts";
 export { csvCell, csvLink, pullsCsv } from "./csv.ts";
 export { renderCutSheet } from "./cut-sheet/render-cut-sheet.ts";
 export { ruleStrips, stripMm } from "./cut-sheet/rule-strip.ts";
@@ -36,7 +37,9 @@ export { figureTrace, type TraceScales, thinWindow, traceScales } from "./figure
 export { type FilmCaptions, filmCaptions } from "./film-captions.ts";
 export { traceMarks, valueWithin } from "./marks-of-reading.ts";
 export { escapeText, Markup, markup } from "./markup.ts";
+export { ownText } from "./own-text.ts";
 export { declared, faces, type Scheme, schemes } from "./palette.ts";
+export { type PullRecord, renderPullRecord } from "./render-pull-record.ts";
 export { renderReport } from "./render-report.ts";
 export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
 export {
@@ -50,6 +53,7 @@ export {
 export { type StandAlone, standAlone } from "./series-figures/stand-alone.ts";
 export { drawStep } from "./step-figures.ts";
 export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.ts";
+export { type ReportTable, reportTables } from "./tables.ts";
 export type { TraceDrop, TraceFigure, TraceHold, TracePeak, TracePhase, TracePoint } from "./trace-figure.ts";
 export { drawTraceMarks, phaseLaneHeight, type TraceMarkup, type TracePlace } from "./trace-marks.ts";
 export type { PullDetails, ReportInput } from "./types.ts";

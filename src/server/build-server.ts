@@ -20,6 +20,7 @@ import { rigRoutes } from "./routes/rigs.ts";
 import type { RouteContext, Server } from "./routes/routes.ts";
 import { seriesRoutes } from "./routes/series.ts";
 import { spliceRoutes } from "./routes/splice.ts";
+import { tellRoutes } from "./routes/tell.ts";
 import { serveWebApp } from "./web-app.ts";
 
 export type ServerOptions = {
@@ -100,6 +101,7 @@ export function buildServer(options: ServerOptions): FastifyInstance {
       pictureRoutes,
       calculationRoutes,
       spliceRoutes,
+      tellRoutes,
       rigRoutes,
       aboutRoutes,
     ])

@@ -309,6 +309,38 @@ describe("a series", () => {
     expect(saved.headers["content-disposition"]).toMatch(/^attachment; filename="Three loops 1\.html"/);
   });
 
+  test("says what its report must state, and gives its tables, the record of a pull and captions for its film", async () => {
+    const series = await create("series", { title: "Filmed" });
+    const imported = await asking.ask(
+      "POST",
+      "/api/recordings",
+      formOf(
+        { seriesId: series.id, layout: JSON.stringify(rampLayout) },
+        { name: "filmed.csv", bytes: rampCsv(16) },
+      ),
+    );
+    const [pull] = (imported.body as { value: { pulls: { id: string }[] } }).value.pulls;
+    const stated = await asking.ask("GET", `/api/series/${series.id}/completeness`);
+    expect((stated.body as { value: { clause: string; state: string }[] }).value).toContainEqual(
+      expect.objectContaining({ clause: "7.8.2.1 c)", state: "missing", enter: "Tell" }),
+    );
+    const tables = await asking.ask("GET", `/api/series/${series.id}/tables.xlsx`);
+    expect(tables.headers["content-disposition"]).toContain(`${series.id}.xlsx`);
+    expect(tables.bytes.subarray(0, 2).toString()).toBe("PK");
+    const record = await asking.ask("GET", `/pulls/${pull?.id}/record`);
+    expect(record.text).toContain("certifies nothing beyond that specimen");
+    expect(record.headers["content-security-policy"]).toContain("sandbox");
+    // The ramp ends 13 s after the file begins: that is the film's second 20.
+    const captions = await asking.ask(
+      "GET",
+      `/api/pulls/${pull?.id}/captions.vtt?moment=peak&filmMomentS=20&ratePerS=10`,
+    );
+    expect(captions.headers["content-type"]).toBe("text/vtt; charset=utf-8");
+    expect(captions.text).toContain("00:00:20.000 --> 00:00:20.100\n16.00 kN");
+    const lost = await asking.ask("GET", `/api/pulls/${pull?.id}/captions.vtt`);
+    expect([lost.status, (lost.body as Refusal).problems[0]?.code]).toEqual([400, "INPUT_FIELD"]);
+  });
+
   test.each(["overview", "findings", "report"])("that is not there has no %s", async (what) => {
     const { status, body } = await asking.ask("GET", `/api/series/nowhere/${what}`);
     expect([status, (body as Refusal).problems[0]?.code]).toEqual([404, "BOOK_NOT_FOUND"]);

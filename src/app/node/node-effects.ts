@@ -5,6 +5,7 @@ import { paintPng } from "./paint-png.ts";
 import { parseInThread, readInThread, readStretchInThread } from "./read-in-thread.ts";
 import { refitInThreads } from "./refit-in-threads.ts";
 import { solveProgram } from "./solve-program.ts";
+import { writeSpreadsheet } from "./write-spreadsheet.ts";
 
 /**
  * The world outside as Node gives it: clock, ids, hashing, and a thread for reading.
@@ -27,6 +28,7 @@ export function nodeEffects(store: Store): Effects {
     parseRecording: parseInThread,
     paintPng,
     solveProgram,
+    writeSpreadsheet,
     refitSlipOrBreak: refitInThreads,
   };
 }

@@ -89,7 +89,7 @@ export function reportFacts(held: SeriesHoldings): ReportFacts {
 }
 
 /** A curve for each pull that has a recording, with some of what came before and after it. */
-async function curvesOf(
+export async function curvesOf(
   effects: Effects,
   traces: TraceCache,
   held: SeriesHoldings,

@@ -1,10 +1,18 @@
 import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import type { App } from "../../app/mod.ts";
+import type { App, RequiredStatement } from "../../app/mod.ts";
 import { ok } from "../../problem/mod.ts";
 import { openBook } from "../book.ts";
 import { fileProblem } from "../files.ts";
-import { type ExitCode, exitCodes, refuseAloud, sayWarnings, type Terminal, toJson } from "../terminal.ts";
+import {
+  type ExitCode,
+  exitCodes,
+  plain,
+  refuseAloud,
+  sayWarnings,
+  type Terminal,
+  toJson,
+} from "../terminal.ts";
 
 export type ReportOptions = {
   readonly out: string;
@@ -30,13 +38,23 @@ export async function writeReport(
     const { html, name, report } = page.value;
     const file = join(options.out, name);
     await writeFile(file, html);
+    const required = await app.reportCompleteness(seriesId);
+    const open = required.ok ? required.value.filter(({ state }) => state !== "covered") : [];
     if (options.json)
-      terminal.out(toJson({ file, ...(report === undefined ? {} : { report }), warnings: page.warnings }));
+      terminal.out(
+        toJson({
+          file,
+          ...(report === undefined ? {} : { report }),
+          notStated: open,
+          warnings: page.warnings,
+        }),
+      );
     else {
       terminal.out(
         report === undefined ? `${file}: a draft` : `${file}: published as number ${report.number}`,
       );
       sayWarnings(terminal.out, page.warnings, "  ");
+      sayNotStated(terminal, open);
     }
     return exitCodes.done;
   } catch (error) {
@@ -46,6 +64,14 @@ export async function writeReport(
   } finally {
     await close();
   }
+}
+
+/** What the standards ask of a test report and this one does not state, or not of all. */
+function sayNotStated(terminal: Terminal, open: readonly RequiredStatement[]): void {
+  if (open.length === 0) return;
+  terminal.out("  What a test report must state and this one does not, or not of all:");
+  for (const { standard, clause, asks, state, says } of open)
+    terminal.out(plain(`    ${state}: ${asks} (${standard}, ${clause}): ${says}`));
 }
 
 async function preview(app: App, seriesId: string) {

@@ -51,7 +51,7 @@ function whereAndForWhom(series: ReportInput["series"]): Markup {
   return markup`${rows.every(([, value]) => value === "") ? "" : facts(rows)}${ownWords("The conditions, in the tester’s words", series.conditions)}`;
 }
 
-function ropeFacts(rope: RopeFields): Markup {
+export function ropeFacts(rope: RopeFields): Markup {
   const rated = rope.ratedStrengthN;
   return markup`<h3>Rope: ${rope.name}</h3>${facts([
     [
@@ -71,7 +71,7 @@ function ropeFacts(rope: RopeFields): Markup {
   ])}${ownWords("The tester on this rope", rope.notes)}`;
 }
 
-function recipeFacts(recipe: RecipeFields): Markup {
+export function recipeFacts(recipe: RecipeFields): Markup {
   const bury = [
     recipe.buryFullDiameters === undefined ? "" : `${recipe.buryFullDiameters} d full`,
     recipe.buryTaperDiameters === undefined ? "" : `${recipe.buryTaperDiameters} d taper`,
@@ -85,7 +85,7 @@ function recipeFacts(recipe: RecipeFields): Markup {
   ])}${ownWords("The tester on this recipe", recipe.notes)}`;
 }
 
-function benchFacts(bench: ReportInput["benches"][number], ropes: readonly RopeFields[]): Markup {
+export function benchFacts(bench: ReportInput["benches"][number], ropes: readonly RopeFields[]): Markup {
   const cell = bench.loadCell;
   const force = (forceN: number | undefined) =>
     forceN === undefined
