@@ -1,5 +1,5 @@
 import type { Warning } from "../problem/mod.ts";
-import { medianInPlace } from "./select.ts";
+import { copyOf, type Fill, middleOf } from "./middle.ts";
 
 /** A restart is followed by this many stamps that also lie before it; a single stamp out of order is not. */
 const stampsOfARestart = 3;
@@ -31,6 +31,8 @@ export type Clock = {
   readonly intervalS?: number;
   /** Seconds of each row: the file's, but for stamps that are repeated, batched or out of order. */
   readonly timeS?: Float64Array;
+  /** The rows at which it starts again. */
+  readonly resets: readonly number[];
   readonly warnings: readonly Warning[];
 };
 
@@ -42,49 +44,100 @@ const gapS = 0.05;
 /** Steps that scatter by more than this part of a usual one. */
 const jitterPart = 0.15;
 
+/** Stamps that are closer than this are the same. */
+const sameS = 1e-9;
+
 /** Rule R-CLOCK: what is wrong with a clock, and a clock on which moments can be placed. */
 export function readClock(fileS: Float64Array | undefined): Clock {
-  if (fileS === undefined || fileS.length < 2) return { warnings: [] };
+  if (fileS === undefined || fileS.length < 2) return { resets: [], warnings: [] };
   const count = fileS.length - 1;
-  const steps = new Float64Array(count);
-  let repeated = 0;
-  let firstRepeated = -1;
-  for (let at = 0; at < count; at++) {
-    const step = (fileS[at + 1] as number) - (fileS[at] as number);
-    steps[at] = step;
-    if (Math.abs(step) > 1e-9) continue;
-    repeated++;
-    if (firstRepeated < 0) firstRepeated = at + 2;
-  }
-  const forward = steps.filter((step) => step > 1e-9);
-  if (forward.length === 0) return { intervalS: 0, timeS: fileS, warnings: [] };
-  const usualS = medianInPlace(forward.slice());
+  const { repeated, firstRepeated, forward, shortest, longest } = lookAtSteps(fileS);
+  if (forward === 0) return { intervalS: 0, timeS: fileS, resets: clockResets(fileS), warnings: [] };
+  const allForward = forward === count;
+  const middle = middleOf(count, stepsOf(fileS));
+  const usualS = allForward ? middle : middleOf(forward, forwardSteps(fileS));
   const batched = repeated >= batchedShare * count;
-  const intervalS = batched ? (usualS * forward.length) / count : medianInPlace(steps.slice());
+  const intervalS = batched ? (usualS * forward) / count : middle;
+  // A clock whose steps all lie near the usual one has neither gaps nor jitter: the spread is at most half the range.
+  const gapped = longest >= gapSteps * usualS && longest >= usualS + gapS;
+  const even = allForward && longest - shortest < jitterPart * usualS;
+  // Only stamps that run backward can start again.
+  const resets = shortest < 0 ? clockResets(fileS) : [];
   const warnings = [
-    gapsIn(steps, fileS, usualS),
+    gapped ? gapsIn(fileS, usualS) : undefined,
     repeatedIn(repeated, firstRepeated, count, batched),
-    batched || repeated >= 2 ? undefined : jitterIn(forward, usualS),
+    batched || repeated >= 2 || even ? undefined : jitterIn(fileS, usualS),
   ].filter((warning) => warning !== undefined);
-  return { intervalS, timeS: putRight(fileS, { intervalS, batched, repeated }), warnings };
+  return {
+    intervalS,
+    timeS: shortest > sameS ? fileS : putRight(fileS, { intervalS, batched, repeated, resets }),
+    resets,
+    warnings,
+  };
 }
 
-function gapsIn(steps: Float64Array, fileS: Float64Array, usualS: number): Warning | undefined {
+/** How many steps there are of each kind, in one pass. */
+function lookAtSteps(fileS: Float64Array) {
+  let repeated = 0;
+  let firstRepeated = -1;
+  let forward = 0;
+  let shortest = Number.POSITIVE_INFINITY;
+  let longest = Number.NEGATIVE_INFINITY;
+  let before = fileS[0] as number;
+  for (let row = 1; row < fileS.length; row++) {
+    const now = fileS[row] as number;
+    const step = now - before;
+    before = now;
+    if (step < shortest) shortest = step;
+    if (step > longest) longest = step;
+    if (step > sameS) forward++;
+    else if (step >= -sameS) {
+      repeated++;
+      if (firstRepeated < 0) firstRepeated = row + 1;
+    }
+  }
+  return { repeated, firstRepeated, forward, shortest, longest };
+}
+
+function stepsOf(fileS: Float64Array): Fill {
+  return (buffer, from, count) => {
+    for (let at = 0; at < count; at++)
+      buffer[at] = (fileS[from + at + 1] as number) - (fileS[from + at] as number);
+  };
+}
+
+/** The steps without those that repeat a stamp or run backward. */
+function forwardSteps(fileS: Float64Array): Fill {
+  const steps = new Float64Array(fileS.length - 1);
+  let kept = 0;
+  for (let row = 1; row < fileS.length; row++) {
+    const step = (fileS[row] as number) - (fileS[row - 1] as number);
+    if (step > sameS) steps[kept++] = step;
+  }
+  return copyOf(steps);
+}
+
+function gapsIn(fileS: Float64Array, usualS: number): Warning | undefined {
   let gaps = 0;
   let longest = 0;
-  steps.forEach((step, at) => {
-    if (step < gapSteps * usualS || step < usualS + gapS) return;
+  let longestS = (fileS[1] as number) - (fileS[0] as number);
+  for (let at = 0; at + 1 < fileS.length; at++) {
+    const step = (fileS[at + 1] as number) - (fileS[at] as number);
+    if (step < gapSteps * usualS || step < usualS + gapS) continue;
     gaps++;
-    if (step > (steps[longest] as number)) longest = at;
-  });
+    if (step > longestS) {
+      longest = at;
+      longestS = step;
+    }
+  }
   if (gaps === 0) return undefined;
   return {
     code: "READING_CLOCK_GAP",
     message:
-      `The clock jumps ahead ${gaps === 1 ? "once" : `${gaps} times`}: for ${figure(steps[longest] as number)} s ` +
+      `The clock jumps ahead ${gaps === 1 ? "once" : `${gaps} times`}: for ${figure(longestS)} s ` +
       `from ${figure(fileS[longest] as number)} s (row ${longest + 1}) nothing was recorded. No line is drawn over it.`,
     where: { row: longest + 1 },
-    found: `${figure(steps[longest] as number)} s between two rows`,
+    found: `${figure(longestS)} s between two rows`,
     expected: `about ${figure(usualS)} s`,
   };
 }
@@ -112,12 +165,13 @@ function repeatedIn(
   };
 }
 
-function jitterIn(forward: Float64Array, usualS: number): Warning | undefined {
+function jitterIn(fileS: Float64Array, usualS: number): Warning | undefined {
   let seen = 0;
   let sum = 0;
   let squares = 0;
-  for (const step of forward) {
-    if (step >= 3 * usualS) continue;
+  for (let row = 1; row < fileS.length; row++) {
+    const step = (fileS[row] as number) - (fileS[row - 1] as number);
+    if (step <= sameS || step >= 3 * usualS) continue;
     seen++;
     sum += step - usualS;
     squares += (step - usualS) ** 2;
@@ -136,9 +190,14 @@ function jitterIn(forward: Float64Array, usualS: number): Warning | undefined {
 /** The file's stamps, with those that are repeated or out of order placed between their neighbours. */
 function putRight(
   fileS: Float64Array,
-  { intervalS, batched, repeated }: { intervalS: number; batched: boolean; repeated: number },
+  {
+    intervalS,
+    batched,
+    repeated,
+    ...found
+  }: { intervalS: number; batched: boolean; repeated: number; resets: readonly number[] },
 ): Float64Array {
-  const resets = new Set(clockResets(fileS));
+  const resets = new Set(found.resets);
   const backward = hasBackward(fileS, resets);
   if (repeated === 0 && !backward) return fileS;
   const timeS = fileS.slice();
@@ -154,7 +213,7 @@ function putRight(
     let to = from;
     while (
       to + 1 < count &&
-      Math.abs((timeS[to + 1] as number) - (timeS[from] as number)) <= 1e-9 &&
+      Math.abs((timeS[to + 1] as number) - (timeS[from] as number)) <= sameS &&
       !resets.has(to + 1)
     )
       to++;

@@ -94,16 +94,21 @@ function resumption(
   for (let index = bottom; index < to; index++) {
     const value = force[index] as number;
     if (value < lowest) lowest = value;
-    else if (value > lowest + clear && isOffStep(value)) return place(index) - place(bottom);
-    // A force that rises slowly stands on every step: one of them is a rise when the next samples keep it.
-    function isOffStep(reached: number): boolean {
-      if (reached > lowest + 1.6 * stepN) return true;
-      const kept = Math.min(to - 1, index + 2);
-      for (let at = index; at <= kept; at++) if ((force[at] as number) < lowest + 0.9 * stepN) return false;
-      return kept > index;
-    }
+    else if (value > lowest + clear && isOffStep(force, { index, to, lowest, stepN }))
+      return place(index) - place(bottom);
   }
   return undefined;
+}
+
+/** A force that rises slowly stands on every step: one of them is a rise when the next samples keep it. */
+function isOffStep(
+  force: Float64Array,
+  { index, to, lowest, stepN }: { index: number; to: number; lowest: number; stepN: number },
+): boolean {
+  if ((force[index] as number) > lowest + 1.6 * stepN) return true;
+  const kept = Math.min(to - 1, index + 2);
+  for (let at = index; at <= kept; at++) if ((force[at] as number) < lowest + 0.9 * stepN) return false;
+  return kept > index;
 }
 
 /** The falls among which slips are looked for: smaller ones too where samples lie so far apart that they show less. */

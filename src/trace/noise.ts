@@ -1,4 +1,4 @@
-import { medianInPlace } from "./select.ts";
+import { type Fill, middleOf } from "./middle.ts";
 
 /** A normal variable's standard deviation is this many of its median absolute deviations: 1 / Φ⁻¹(3/4). */
 const sigmaPerMad = 1.4826;
@@ -13,13 +13,16 @@ const sigmaPerMad = 1.4826;
  */
 export function noiseOf(force: Float64Array): number {
   if (force.length < 3) return 0;
-  const steps = new Float64Array(force.length - 1);
-  for (let index = 0; index < steps.length; index++)
-    steps[index] = (force[index + 1] as number) - (force[index] as number);
-  const middle = medianInPlace(steps);
-  for (let index = 0; index < steps.length; index++)
-    steps[index] = Math.abs((steps[index] as number) - middle);
-  return (sigmaPerMad * medianInPlace(steps)) / Math.SQRT2;
+  const steps: Fill = (buffer, from, count) => {
+    for (let at = 0; at < count; at++)
+      buffer[at] = (force[from + at + 1] as number) - (force[from + at] as number);
+  };
+  const middle = middleOf(force.length - 1, steps);
+  const deviations: Fill = (buffer, from, count) => {
+    for (let at = 0; at < count; at++)
+      buffer[at] = Math.abs((force[from + at + 1] as number) - (force[from + at] as number) - middle);
+  };
+  return (sigmaPerMad * middleOf(force.length - 1, deviations)) / Math.SQRT2;
 }
 
 /**
@@ -28,10 +31,13 @@ export function noiseOf(force: Float64Array): number {
  */
 export function rippleOf(force: Float64Array): number {
   if (force.length < 4) return 0;
-  const bends = new Float64Array(force.length - 2);
-  for (let index = 0; index < bends.length; index++)
-    bends[index] = Math.abs(
-      (force[index + 2] as number) - 2 * (force[index + 1] as number) + (force[index] as number),
-    );
-  return (sigmaPerMad * medianInPlace(bends)) / Math.sqrt(6);
+  const bends: Fill = (buffer, from, count) => {
+    for (let at = 0; at < count; at++) {
+      const index = from + at;
+      buffer[at] = Math.abs(
+        (force[index + 2] as number) - 2 * (force[index + 1] as number) + (force[index] as number),
+      );
+    }
+  };
+  return (sigmaPerMad * middleOf(force.length - 2, bends)) / Math.sqrt(6);
 }

@@ -1,7 +1,7 @@
 import type { Warning } from "../problem/mod.ts";
 import type { ReadingContext } from "./calibration.ts";
 import { type CellFit, fitCell } from "./cell-fit.ts";
-import { clockResets, readClock } from "./clock.ts";
+import { readClock } from "./clock.ts";
 import type { Layout } from "./layout.ts";
 import { findLoads, type Load } from "./loads.ts";
 import { measurePull } from "./measure-pull.ts";
@@ -57,13 +57,14 @@ export function readTrace(
   const pulls: PullReading[] = [];
   const otherLoads: OtherLoad[] = [];
   const recorded = samplesOf(trace);
-  const sampling = samplingOf(recorded.force, intervalS);
+  const { sampling, levels } = samplingOf(recorded.force, intervalS);
   const spikes = findSpikes(recorded.force, sampling);
   const whole = withoutSamples(recorded, spikes);
   const single = trace.segment !== undefined;
-  const parts = split(trace, whole).map((samples) => ({
+  const parts = split(trace, whole, clock.resets).map((samples) => ({
     samples,
-    levels: findLevels(samples.force, sampling.stepN),
+    // Mostly there is one part and no spike: the levels are those that the sampling was told by.
+    levels: samples.force === recorded.force ? levels : findLevels(samples.force, sampling.stepN),
   }));
   // A stretch between two starts of the clock is judged by the highest load of the file; a named segment by itself.
   const highest = single ? 0 : Math.max(0, ...parts.map((part) => part.levels.net));
@@ -117,18 +118,23 @@ export function readTrace(
 const averagingS = 0.03;
 
 /** Rule R-SAMPLES: what the rests tell of how samples were taken, and what a break tells that an amplifier spread out. */
-function samplingOf(force: Float64Array, intervalS: number | undefined): Sampling {
-  const { rests, net } = findLevels(force, stepOf(force));
-  const sampling = describeSampling(force, rests);
-  if (intervalS === undefined || intervalS > averagingS) return sampling;
+function samplingOf(
+  force: Float64Array,
+  intervalS: number | undefined,
+): { readonly sampling: Sampling; readonly levels: Levels } {
+  const stepN = stepOf(force);
+  const levels = findLevels(force, stepN);
+  const { rests, net } = levels;
+  const sampling = describeSampling(force, rests, stepN);
+  if (intervalS === undefined || intervalS > averagingS) return { sampling, levels };
   let averaged = sampling.averaged;
+  const plainly = 0.02 * net;
   for (let at = 2; at < force.length - 1; at++) {
     const fell = (force[at - 1] as number) - (force[at] as number);
-    const fellBefore = (force[at - 2] as number) - (force[at - 1] as number);
-    if (fell > 0.02 * net && fellBefore <= 0.02 * net)
+    if (fell > plainly && (force[at - 2] as number) - (force[at - 1] as number) <= plainly)
       averaged = Math.max(averaged, stairsAfter({ force }, at - 1, force.length, net));
   }
-  return { ...sampling, averaged };
+  return { sampling: { ...sampling, averaged }, levels };
 }
 
 type Part = { readonly samples: Samples; readonly levels: Levels };
@@ -184,10 +190,12 @@ function asRecorded({ force }: Samples, load: Load): Load {
 }
 
 /** Cuts a record where the layout's segment column changes, or else where the clock starts again. */
-function split(trace: Trace, samples: Samples): Samples[] {
+function split(trace: Trace, samples: Samples, resets: readonly number[]): Samples[] {
   const parts: Samples[] = [];
   const count = samples.force.length;
-  const belongTo = stretches(trace);
+  if (trace.segment === undefined && resets.length === 0)
+    return count >= fewestSamples ? [cut(samples, 0, count)] : [];
+  const belongTo = stretches(trace, resets);
   let from = 0;
   for (let index = 1; index <= count; index++) {
     if (index < count && belongTo(rowOf(samples, index)) === belongTo(rowOf(samples, from))) continue;
@@ -198,10 +206,8 @@ function split(trace: Trace, samples: Samples): Samples[] {
 }
 
 /** Which stretch of the record a row belongs to. */
-function stretches({ segment, timeS }: Trace): (row: number) => number {
+function stretches({ segment }: Trace, resets: readonly number[]): (row: number) => number {
   if (segment !== undefined) return (row) => segment[row] as number;
-  const resets = timeS === undefined ? [] : clockResets(timeS);
-  if (resets.length === 0) return () => 0;
   // Rows are asked for in order, or again for the start of the stretch: a short way from the last one.
   let at = 0;
   return (row) => {

@@ -1,5 +1,5 @@
+import { valueAtRank } from "./middle.ts";
 import { rippleOf } from "./noise.ts";
-import { selectRank } from "./select.ts";
 
 /** A stretch of samples in which nothing was pulled, and its level in its middle. */
 export type RestRun = {
@@ -42,9 +42,10 @@ export function findLevels(force: Float64Array, stepN = 0): Levels {
   const ripple = rippleOf(force);
   const count = force.length;
   let top = Number.NEGATIVE_INFINITY;
-  for (let index = 0; index < count; index++) top = Math.max(top, force[index] as number);
+  for (let index = 0; index < count; index++)
+    if ((force[index] as number) > top) top = force[index] as number;
   // The lowest hundredth is left out: a broken specimen's recoil pushes the cell below zero for some samples.
-  const low = selectRank(force.slice(), Math.floor((count - 1) / 100));
+  const low = valueAtRank(force, Math.floor((count - 1) / 100));
   const span = top - low;
   const rests = findRests(force, { low, span, ripple, stepN });
   const floor = rests.length === 0 ? low : weightedMiddle(rests);
@@ -332,8 +333,8 @@ function describeBlock(force: Float64Array, start: number, size: number) {
   const middle = (size - 1) / 2;
   for (let index = 0; index < size; index++) {
     const value = force[start + index] as number;
-    lowest = Math.min(lowest, value);
-    highest = Math.max(highest, value);
+    if (value < lowest) lowest = value;
+    if (value > highest) highest = value;
     sum += value;
     turned += (index - middle) * value;
   }

@@ -23,8 +23,7 @@ const mostAveraged = 8;
  * are blind to drift. A record with less than 30 samples of rest is taken whole. An amplifier that averages n readings
  * leaves a mark: second differences of such samples are anticorrelated at a distance of n, by one half.
  */
-export function describeSampling(force: Float64Array, rests: readonly RestRun[]): Sampling {
-  const stepN = stepOf(force);
+export function describeSampling(force: Float64Array, rests: readonly RestRun[], stepN: number): Sampling {
   const pieces = rests.filter((rest) => rest.to - rest.from >= 10);
   const rested = pieces.reduce((sum, rest) => sum + rest.to - rest.from, 0);
   const whole = [{ from: 0, to: Math.min(force.length, mostSamples) }];

@@ -27,14 +27,18 @@ export function createSignal(
   return {
     samples,
     force: samples.force,
-    place:
-      clock === undefined
-        ? (index) => rowOf(samples, index)
-        : (index) => clock[rowOf(samples, index)] as number,
+    place: placeOn(samples, clock),
     ...(intervalS === undefined || clock === undefined ? {} : { intervalS }),
     sampling,
     zeroN,
   };
+}
+
+/** Asked for of every sample in turn: where no row is missing, the clock is read at once. */
+function placeOn(samples: Samples, clock: Float64Array | undefined): (index: number) => number {
+  if (clock === undefined) return (index) => rowOf(samples, index);
+  if (samples.rows === undefined) return (index) => clock[index] as number;
+  return (index) => clock[rowOf(samples, index)] as number;
 }
 
 /** The first sample of a range at or after a place; `to` where there is none. */

@@ -1,6 +1,6 @@
+import { valueAtRank } from "./middle.ts";
 import type { Samples } from "./samples.ts";
 import { rowOf } from "./samples.ts";
-import { selectRank } from "./select.ts";
 
 /** More than this part of all samples are no isolated spikes but the signal itself. */
 const mostSpikes = 0.01;
@@ -18,15 +18,16 @@ export function findSpikes(
 ): number[] {
   const count = force.length;
   if (count < 2 * neighbours + 2) return [];
-  const sorted = force.slice();
-  const high = selectRank(sorted, Math.floor(0.995 * (count - 1)));
-  const low = selectRank(sorted, Math.floor(0.005 * (count - 1)));
+  const high = valueAtRank(force, Math.floor(0.995 * (count - 1)));
+  const low = valueAtRank(force, Math.floor(0.005 * (count - 1)));
   const least = Math.max(12 * noiseN, 3.5 * stepN, 0.015 * (high - low));
   if (!(least > 0)) return [];
   const spikes: number[] = [];
   for (let at = 2; at < count - 2; at++) {
     const value = force[at] as number;
     const left = value - (force[at - 1] as number);
+    // Hardly any sample gets past this: the rest of what makes a spike is asked of few.
+    if (left < least && left > -least) continue;
     const right = value - (force[at + 1] as number);
     if (left * right <= 0) continue;
     const clear = Math.min(Math.abs(left), Math.abs(right));

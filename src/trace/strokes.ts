@@ -20,8 +20,9 @@ export function countStrokes(signal: Signal, from: number, to: number, netN: num
   let topS = footS;
   for (let at = from + 1; at <= to; at++) {
     const value = force[at] as number;
-    const atS = place(at);
+    // Most samples are neither: their moments are not asked for.
     if (value > topN + clear / 5) {
+      const atS = place(at);
       const paused = atS - topS;
       const isStroke =
         topN - footN >= clear && paused >= Math.max(0.12, 2.5 * intervalS, 0.2 * (topS - footS));
@@ -35,9 +36,9 @@ export function countStrokes(signal: Signal, from: number, to: number, netN: num
     } else if (value < topN - 3 * clear) {
       // A slip or a jack that was reset: the next stroke begins lower.
       footN = value;
-      footS = atS;
+      footS = place(at);
       topN = value;
-      topS = atS;
+      topS = footS;
     }
   }
   return strokes >= fewestStrokes ? strokes + 1 : 0;

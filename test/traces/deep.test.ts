@@ -352,23 +352,19 @@ describe("checks on the samples", () => {
   });
 
   test("R-SAMPLES: a mean of four readings is known from its noise, white noise and a hum are not taken for one", async () => {
-    const { describeSampling } = await import("../../src/trace/sampling.ts");
+    const { describeSampling, stepOf } = await import("../../src/trace/sampling.ts");
+    const sampled = (force: Float64Array) => describeSampling(force, rests, stepOf(force));
     const random = createRandom(9);
     const raw = Float64Array.from({ length: 2000 }, () => 10 * random.normal());
     const mean = raw.map((_, at) =>
       at < 3 ? 0 : raw.subarray(at - 3, at + 1).reduce((sum, value) => sum + value, 0) / 4,
     );
     const rests = [{ from: 10, to: 2000, level: 0 }];
-    expect(describeSampling(raw, rests).averaged).toBe(1);
-    expect(describeSampling(mean, rests).averaged).toBe(4);
+    expect(sampled(raw).averaged).toBe(1);
+    expect(sampled(mean).averaged).toBe(4);
     // The mean of four has half the noise of one.
-    expect(describeSampling(mean, rests).noiseN).toBeGreaterThan(4);
-    expect(describeSampling(mean, rests).noiseN).toBeLessThan(6);
-    expect(
-      describeSampling(
-        raw.map((_, at) => 2 * Math.sin(2.399 * at)),
-        rests,
-      ).averaged,
-    ).toBe(1);
+    expect(sampled(mean).noiseN).toBeGreaterThan(4);
+    expect(sampled(mean).noiseN).toBeLessThan(6);
+    expect(sampled(raw.map((_, at) => 2 * Math.sin(2.399 * at))).averaged).toBe(1);
   });
 });

@@ -1,0 +1,125 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { createRandom } from "../stats/mod.ts";
+import { clockResets, readClock } from "./clock.ts";
+import { copyOf, middleOf, valueAtRank } from "./middle.ts";
+import { noiseOf, rippleOf } from "./noise.ts";
+
+// The plain twin of each quick path sorts, or looks at every step by itself. Values come in numbers that are not copied.
+
+const count = 60_001;
+const random = createRandom(44);
+const kinds: readonly (readonly [string, (at: number) => number])[] = [
+  ["normal", () => random.normal()],
+  ["on coarse steps", () => Math.round(2 * random.normal())],
+  ["nearly all equal", () => (random.uniform() < 0.001 ? random.normal() : 7)],
+  ["all equal", () => -3.5],
+  ["rising", (at) => at / 7],
+  ["falling", (at) => -at],
+  ["of two sizes, many orders apart", () => (random.uniform() < 0.5 ? 1e-9 : 1e9) * random.uniform()],
+  [
+    "that repeat with the stride at which some are looked at",
+    (at) => (at % 15 === 0 ? 1e6 + at : random.normal()),
+  ],
+  [
+    "around nothing, of either sign",
+    (at) => (at % 3 === 0 ? -0 : at % 3 === 1 ? 0 : 1e-300 * random.normal()),
+  ],
+  [
+    "with one that is no number's neighbour",
+    (at) => (at === 77 ? Number.POSITIVE_INFINITY : random.normal()),
+  ],
+];
+
+test.each(kinds)("values %s: any rank and the middle, as sorting has them; their order stays", (_, make) => {
+  for (const size of [count, count + 1]) {
+    const values = Float64Array.from({ length: size }, (__, at) => make(at));
+    const before = values.slice();
+    const sorted = values.toSorted();
+    const half = size >> 1;
+    for (const rank of [0, 1, 300, half, size - 301, size - 1, random.below(size)])
+      expect(valueAtRank(values, rank) === sorted[rank], `rank ${rank}`).toBe(true);
+    const middle =
+      size % 2 === 1 ? sorted[half] : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
+    expect(middleOf(size, copyOf(values)) === middle).toBe(true);
+    expect(values).toEqual(before);
+  }
+});
+
+test("few values, and none", () => {
+  expect(middleOf(0, copyOf(new Float64Array(0)))).toBeNaN();
+  fc.assert(
+    fc.property(fc.array(fc.integer({ min: -9, max: 9 }), { minLength: 1 }), fc.nat(), (values, seed) => {
+      const rank = seed % values.length;
+      expect(valueAtRank(Float64Array.from(values), rank)).toBe(values.toSorted((a, b) => a - b)[rank]);
+    }),
+  );
+});
+
+const median = (values: readonly number[]) => {
+  const sorted = values.toSorted((a, b) => a - b);
+  const half = sorted.length >> 1;
+  return sorted.length % 2 === 1
+    ? (sorted[half] as number)
+    : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
+};
+
+test("R-NOISE: noise and ripple of a long record are those of the formula on sorted differences", () => {
+  const force = Float64Array.from(
+    { length: count },
+    (_, at) => at / 50 + Math.round(9 * random.normal()) / 4,
+  );
+  const steps = Array.from(force.subarray(1), (value, at) => value - (force[at] as number));
+  const middle = median(steps);
+  expect(noiseOf(force)).toBe((1.4826 * median(steps.map((step) => Math.abs(step - middle)))) / Math.SQRT2);
+  const bends = Array.from(force.subarray(2), (value, at) =>
+    Math.abs(value - 2 * (force[at + 1] as number) + (force[at] as number)),
+  );
+  expect(rippleOf(force)).toBe((1.4826 * median(bends)) / Math.sqrt(6));
+});
+
+/** A clock's faults by looking at every step, as rule R-CLOCK says them. */
+function plainClock(fileS: Float64Array) {
+  const steps = Array.from(fileS.subarray(1), (time, at) => time - (fileS[at] as number));
+  const forward = steps.filter((step) => step > 1e-9);
+  const repeated = steps.filter((step) => Math.abs(step) <= 1e-9).length;
+  if (forward.length === 0) return { intervalS: 0, codes: [] };
+  const usualS = median(forward);
+  const batched = repeated >= 0.4 * steps.length;
+  const near = forward.filter((step) => step < 3 * usualS).map((step) => step - usualS);
+  const mean = near.reduce((sum, away) => sum + away, 0) / near.length;
+  const square = near.reduce((sum, away) => sum + away ** 2, 0) / near.length;
+  const jitter = Math.sqrt(Math.max(0, square - mean ** 2)) / usualS;
+  return {
+    intervalS: batched ? (usualS * forward.length) / steps.length : median(steps),
+    codes: [
+      ...(steps.some((step) => step >= 4 * usualS && step >= usualS + 0.05) ? ["READING_CLOCK_GAP"] : []),
+      ...(repeated < 2 ? [] : [batched ? "READING_CLOCK_BATCHED" : "READING_CLOCK_REPEATED"]),
+      ...(!batched && repeated < 2 && near.length >= 20 && jitter >= 0.15 ? ["READING_CLOCK_JITTER"] : []),
+    ],
+  };
+}
+
+test("R-CLOCK: what one pass says of a clock is what a look at every step says", () => {
+  const oneStep = fc.oneof(
+    { weight: 40, arbitrary: fc.constant(0.01) },
+    { weight: 6, arbitrary: fc.double({ min: 0.005, max: 0.016, noNaN: true }) },
+    { weight: 1, arbitrary: fc.constantFrom(0, 0, 0.3, 2, -0.004, -0.5) },
+  );
+  const kind = fc.constantFrom("even", "mixed", "batched");
+  fc.assert(
+    fc.property(fc.array(oneStep, { minLength: 1, maxLength: 120 }), kind, (drawn, how) => {
+      let at = 0;
+      const fileS = Float64Array.from([0, ...drawn], (step, row) => {
+        if (how !== "batched" || row % 8 === 0) at += how === "even" ? 0.01 : step;
+        return at;
+      });
+      const { intervalS, warnings, resets } = readClock(fileS);
+      const plain = plainClock(fileS);
+      expect(warnings.map(({ code }) => code)).toEqual(plain.codes);
+      expect(intervalS).toBe(plain.intervalS);
+      expect(resets).toEqual(clockResets(fileS));
+    }),
+    { numRuns: 400 },
+  );
+});
