@@ -9,6 +9,7 @@ import { whatMattered } from "./mattered/what-mattered.ts";
 import { judgeClaim } from "./outside/judge-claim.ts";
 import { poolSeries } from "./outside/pool-series.ts";
 import { stateClaim, statePool } from "./outside/state.ts";
+import { statePlanChanges } from "./planning/state-plan-changes.ts";
 import { statedBy } from "./stated-bound.ts";
 import { stateFindings } from "./statements.ts";
 import type { CellFindings, JudgedPull, Outside, PullToJudge, SeriesFindings } from "./types.ts";
@@ -40,7 +41,12 @@ export function judgeSeries(
   const mattered = whatMattered(series.factors, judged);
   const claims = outside.claims.map((claim) => judgeClaim(claim, judged));
   const pooled = poolSeries(outside.pooled, judged);
-  const more = [...stateWhatMattered(mattered), ...claims.map(stateClaim), ...pooled.map(statePool)];
+  const more = [
+    ...stateWhatMattered(mattered),
+    ...claims.map(stateClaim),
+    ...pooled.map(statePool),
+    ...statePlanChanges(series),
+  ];
   return {
     method: { name: "series-findings", version: "3" },
     seriesId: series.id,

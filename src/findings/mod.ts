@@ -71,7 +71,7 @@ export {
   type SlipOrBreakRefits,
 } from "./slip-or-break/plan.ts";
 export { pullsForSlipOrBreak, variesBury } from "./slip-or-break/pulls-of-series.ts";
-export { fewestRefits, mostCovariates, mostPulls, mostRefits } from "./slip-or-break/sample.ts";
+export { fewestRefits, mostCovariates, mostPlacesAt, mostPulls, mostRefits } from "./slip-or-break/sample.ts";
 export type {
   LeftOutPull,
   OtherFactor,
@@ -85,6 +85,7 @@ export {
   buryBoundText,
   buryText,
   chanceText,
+  levelText,
   stateSlipOrBreak,
 } from "./slip-or-break/state-of-series.ts";
 export {

@@ -1,4 +1,5 @@
 import type { Factor, LevelValue } from "../series/mod.ts";
+import { factorOfBury } from "./bury-levels.ts";
 import type { CellFindings, Finding, JudgedPull } from "./types.ts";
 import { listed } from "./words.ts";
 
@@ -14,7 +15,7 @@ export function slipsByBury(
 ): Finding[] {
   const ended = pulls.filter(({ outcome }) => outcome?.kind === "broke" || outcome?.kind === "slipped");
   if (!ended.some(slipped)) return [];
-  const bury = factors.find(({ name }) => /\bbury\b/i.test(name));
+  const bury = factorOfBury(factors);
   const groups = (bury === undefined ? byCell(cells, ended) : byLevel(bury, ended)).filter(
     (group) => group.pulls.length > 0,
   );

@@ -106,6 +106,15 @@ describe("slip or break of a series", () => {
       { factor: "splice", as: "fitted" },
       { factor: "diameter", as: "fitted" },
     ]);
+    // The same at each splice: its own bound holds for its own truth, and the splice that grips less needs more.
+    const splices = Object.entries(demoWorld.splices).map(([name, { slipAt, breakAt }]) => ({
+      truth: truth(Math.log(slipAt / breakAt)),
+      found: found.byLevel.find(({ factor, level }) => factor === "splice" && level === name),
+    }));
+    for (const one of splices) expect(one.found?.upper).toBeGreaterThan(one.truth);
+    const [short, long] = splices.toSorted((a, b) => a.truth - b.truth);
+    expect(long?.found?.estimate).toBeGreaterThan(short?.found?.estimate as number);
+    expect(found.findings.map(({ id }) => id)).toContain("slip-or-break-at-splice");
     // It says so in the published page, which is the same whenever it is made of the same pulls.
     const [one, other] = [
       valueIn(await app.previewReport(series?.id ?? "")),

@@ -2,6 +2,7 @@ import { z } from "zod";
 import {
   fewestRefits,
   growths,
+  mostPlacesAt,
   mostPulls,
   mostRefits,
   movedStrengths,
@@ -76,6 +77,12 @@ export const slipOrBreakAnswer = z.object({
   ),
   length: length.describe("At the chance asked for; its upper bound is the bury to state."),
   lengths: list(length).describe("At 50, 5 and 1 %."),
+  lengthsAt: list(
+    length.extend({
+      covariates: z.record(z.string(), z.number()).readonly(),
+      plateau: z.number().describe("The median break strength there."),
+    }),
+  ).describe("At the values of covariates that were asked for, in their order."),
   confidence: z.number(),
   counts: list(
     z.object({
@@ -134,6 +141,13 @@ export const slipOrBreakCalculations = [
         .record(z.string().min(1).max(100), z.enum(movedStrengths))
         .exactOptional()
         .describe("Which strengths each covariate moves; both unless said."),
+      at: z
+        .array(z.record(z.string().min(1).max(100), z.number()))
+        .max(mostPlacesAt)
+        .exactOptional()
+        .describe(
+          "Values of covariates at which the length is wanted as well; one that is not named stands at its mean.",
+        ),
     }),
     output: slipOrBreakAnswer,
     example: {

@@ -2,7 +2,7 @@ import { ok, type Problem, type Result, refuse } from "../../problem/mod.ts";
 import { createRandom } from "../../stats/mod.ts";
 import { seedOf } from "../slip-or-break/resample.ts";
 import { fewestRefits } from "../slip-or-break/sample.ts";
-import { slipOrBreak } from "../slip-or-break/slip-or-break.ts";
+import { buryToState } from "../slip-or-break/slip-or-break.ts";
 import type { SlipOrBreakPull } from "../slip-or-break/types.ts";
 import { type BuryTruth, buryAtChance, checkBuries, problemsOfTruth, slipMedian } from "./bury-truth.ts";
 
@@ -79,7 +79,7 @@ export function simulateBuryPlan(input: BuryPlanInput, from: number, to: number)
   const { chance = 0.05, confidence = 0.95, seed = 1 } = input;
   return Array.from({ length: to - from }, (_, i) => {
     const own = seedOf(seed, 77, from + i);
-    const answer = slipOrBreak({
+    const answer = buryToState({
       pulls: drawSeries(input, own),
       chance,
       confidence,
@@ -87,7 +87,7 @@ export function simulateBuryPlan(input: BuryPlanInput, from: number, to: number)
       seed: own,
     });
     if (!answer.ok) throw new Error("a plan is simulated after it was checked");
-    const { estimate, upper } = answer.value.length;
+    const { estimate, upper } = answer.value;
     return { ...(estimate === undefined ? {} : { estimate }), ...(upper === undefined ? {} : { upper }) };
   });
 }

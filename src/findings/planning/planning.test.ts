@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { planPulls } from "../../series/mod.ts";
+import { planPulls, seriesFields } from "../../series/mod.ts";
 import { builtInRecipe, cutLength, ropeFields } from "../../splice/mod.ts";
 import { createRandom, normalCdf } from "../../stats/mod.ts";
+import { judgeSeries } from "../judge-series.ts";
 import { planBudget } from "./budget.ts";
 import { buryFactor } from "./bury-factor.ts";
 import { type BuryPlan, buryPlan, combineBuryPlan, simulateBuryPlan } from "./bury-plan.ts";
@@ -248,6 +249,23 @@ describe("a plan changed after pulls", () => {
     expect(changes[0]?.inference.join(" ")).toContain("after seeing pulls");
     expect(changes[1]?.inference.join(" ")).toContain("p value");
     expect(planChanges([], { factors: [], pullsPerCell: 5 })).toEqual([]);
+  });
+
+  it("is a finding of the series, which the report and Judge show", () => {
+    const series = {
+      id: "ser-1",
+      ...seriesFields.parse({ title: "Bury", factors: [bury([30, 40])], pullsPerCell: 6 }),
+      planHistory: [past([bury([20, 30])], 6)],
+    };
+    const pull = (pullId: string) => ({ pullId, levels: {}, strengthSource: "none" as const, warnings: [] });
+    const { findings } = judgeSeries(series, [pull("p1")]);
+    const change = findings.filter(({ id }) => id.startsWith("plan-changed"));
+    expect(change.map(({ sentence }) => sentence.split(". ")[0])).toEqual([
+      "The plan was changed on 2026-05-01, after 8 pulls: 1 level of “bury” dropped: 20; 1 level of “bury” added: 40",
+    ]);
+    expect(judgeSeries({ ...series, planHistory: [] }, [pull("p1")]).findings).toHaveLength(
+      findings.length - 1,
+    );
   });
 
   it("stopping when it looks right finds differences that are not there: by simulation, more than 5 %", () => {

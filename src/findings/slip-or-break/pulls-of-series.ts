@@ -1,10 +1,12 @@
 import { ok, type Result, refuse } from "../../problem/mod.ts";
 import type { Factor, LevelValue } from "../../series/mod.ts";
+import { buryInDiameters, factorOfBury, numberOf } from "../bury-levels.ts";
 import { pullName } from "../judge-pull.ts";
 import type { JudgedPull } from "../types.ts";
 import { listed } from "../words.ts";
-import { mostCovariates } from "./sample.ts";
+import { mostCovariates, mostPlacesAt } from "./sample.ts";
 import type {
+  FittedLevel,
   LeftOutPull,
   OtherFactor,
   SlipOrBreakAsked,
@@ -38,7 +40,7 @@ export function pullsForSlipOrBreak(
     else points.push({ ...taken, levels: pull.levels });
   }
   if (points.length === 0) return refuse(nothingToFit(leftOut));
-  const { covariates, otherFactors } = covariatesOf(
+  const { covariates, otherFactors, levels } = covariatesOf(
     series.factors.filter((factor) => factor !== bury),
     points,
   );
@@ -63,24 +65,18 @@ export function pullsForSlipOrBreak(
       confidence,
       refits,
       seed: asked.seed ?? seedFrom(series.id),
+      ...(levels.length === 0 ? {} : { at: levels.map(({ at }) => at) }),
     },
     points: points.map(({ levels: _, ...point }) => point),
     leftOut,
     otherFactors,
+    levels,
   });
 }
 
 /** Whether a plan varies the bury. */
 export function variesBury(factors: readonly Factor[]): boolean {
   return factorOfBury(factors) !== undefined;
-}
-
-/** The factor of a plan that is the bury: the one whose name says so, else the only one in diameters that is no taper. */
-function factorOfBury(factors: readonly Factor[]): Factor | undefined {
-  const named = factors.find(({ name }) => /\bbury\b/i.test(name));
-  if (named !== undefined) return named;
-  const inDiameters = factors.filter(({ name, unit }) => unit === "d" && !/taper|pin/i.test(name));
-  return inDiameters.length === 1 ? inDiameters[0] : undefined;
 }
 
 function pointOf(pull: JudgedPull, bury: Factor | undefined): SlipOrBreakPoint | string {
@@ -110,26 +106,9 @@ function madeBury({ buryFullMm, nominalDiameterMm }: JudgedPull): number | undef
     : undefined;
 }
 
-/** A level in diameters, or in a unit of length over the rope's diameter. */
 function plannedBury(pull: JudgedPull, bury: Factor | undefined): number | undefined {
   if (bury === undefined || !Object.hasOwn(pull.levels, bury.name)) return undefined;
-  const level = numberOf(pull.levels[bury.name]);
-  if (level === undefined || level < 0) return undefined;
-  const unit = bury.unit.trim().toLowerCase();
-  if (unit === "d" || unit === "" || unit === "diameters") return level;
-  const mm = Object.hasOwn(millimetres, unit) ? millimetres[unit] : undefined;
-  const { nominalDiameterMm } = pull;
-  return mm === undefined || nominalDiameterMm === undefined || !(nominalDiameterMm > 0)
-    ? undefined
-    : (level * mm) / nominalDiameterMm;
-}
-
-const millimetres: Readonly<Record<string, number>> = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8 };
-
-function numberOf(level: LevelValue | undefined): number | undefined {
-  if (level === undefined) return undefined;
-  const value = typeof level === "number" ? level : level.trim() === "" ? Number.NaN : Number(level);
-  return Number.isFinite(value) ? value : undefined;
+  return buryInDiameters(pull.levels[bury.name], bury.unit, pull.nominalDiameterMm);
 }
 
 type Covariate = { readonly name: string; readonly values: readonly number[] };
@@ -141,11 +120,16 @@ const pullsPerCovariate = 2;
 function covariatesOf(
   factors: readonly Factor[],
   points: readonly (SlipOrBreakPoint & { readonly levels: JudgedPull["levels"] })[],
-): { readonly covariates: readonly Covariate[]; readonly otherFactors: readonly OtherFactor[] } {
+): {
+  readonly covariates: readonly Covariate[];
+  readonly otherFactors: readonly OtherFactor[];
+  readonly levels: readonly FittedLevel[];
+} {
   const count = (kind: string) => points.filter(({ outcome }) => outcome === kind).length;
   const room = Math.floor(Math.min(count("slipped") - 3, count("broke") - 2) / pullsPerCovariate);
   const covariates: Covariate[] = [];
   const otherFactors: OtherFactor[] = [];
+  const levels: FittedLevel[] = [];
   const basis = [points.map(() => 1), points.map(({ buryDiameters }) => buryDiameters)].reduce(
     withColumn,
     [],
@@ -174,8 +158,9 @@ function covariatesOf(
     columns = wider;
     covariates.push(...own);
     otherFactors.push({ factor: factor.name, as: "fitted" });
+    levels.push(...levelsOf(factor, given as LevelValue[], own, points));
   }
-  return { covariates, otherFactors };
+  return { covariates, otherFactors, levels: levels.slice(0, mostPlacesAt) };
 }
 
 function columnsOf({ name }: Factor, given: readonly LevelValue[]): Covariate[] {
@@ -186,6 +171,30 @@ function columnsOf({ name }: Factor, given: readonly LevelValue[]): Covariate[] 
     name: `${name}: ${level}`.slice(0, 100),
     values: given.map((one) => (String(one) === level ? 1 : 0)),
   }));
+}
+
+/** Each level with pulls, in the order of the plan, and what the covariates are there. */
+function levelsOf(
+  { name, unit, levels }: Factor,
+  given: readonly LevelValue[],
+  own: readonly Covariate[],
+  points: readonly SlipOrBreakPoint[],
+): FittedLevel[] {
+  const inOrder = [...new Map([...levels, ...given].map((level) => [String(level), level])).values()];
+  return inOrder.flatMap((level) => {
+    const rows = given.flatMap((one, i) => (String(one) === String(level) ? [i] : []));
+    const [first] = rows;
+    if (first === undefined) return [];
+    return [
+      {
+        factor: name,
+        level,
+        unit,
+        pulls: rows.map((i) => (points[i] as SlipOrBreakPoint).pullId),
+        at: Object.fromEntries(own.map((column) => [column.name, column.values[first] as number])),
+      },
+    ];
+  });
 }
 
 /** The columns with one more, made orthogonal to them; without it where it is a combination of them. */

@@ -5,6 +5,7 @@ import { growths, type SlipOrBreakInput, type SlipOrBreakPull } from "./types.ts
 /** What the calculation takes: more pulls than any bench gives, few enough to refit thousands of times. */
 export const mostPulls = 2000;
 export const mostCovariates = 4;
+export const mostPlacesAt = 40;
 export const fewestRefits = 200;
 export const mostRefits = 20_000;
 
@@ -17,13 +18,24 @@ export type Asked = Required<Omit<SlipOrBreakInput, "covariates">> & {
   /** What one unit of the sample's covariates is in their own. */
   readonly slipUnits: readonly number[];
   readonly breakUnits: readonly number[];
+  /** And the means about which they stand. */
+  readonly slipMeans: readonly number[];
+  readonly breakMeans: readonly number[];
 };
 
 /** Checks the input and makes of it what the fit works on. */
 export function readInput(input: SlipOrBreakInput): Result<Asked> {
   const [first, ...more] = problemsOf(input);
   if (first !== undefined) return refuse(first, ...more);
-  const { pulls, growth = "auto", chance = 0.05, confidence = 0.95, refits = 2000, seed = 1 } = input;
+  const {
+    pulls,
+    growth = "auto",
+    chance = 0.05,
+    confidence = 0.95,
+    refits = 2000,
+    seed = 1,
+    at = [],
+  } = input;
   const buries = pulls.map(({ buryDiameters }) => buryDiameters);
   const shortest = Math.min(...buries);
   const range = Math.max(...buries) - shortest;
@@ -40,6 +52,7 @@ export function readInput(input: SlipOrBreakInput): Result<Asked> {
     confidence,
     refits,
     seed,
+    at,
     shortest,
     range,
     slipNames,
@@ -54,17 +67,19 @@ export function readInput(input: SlipOrBreakInput): Result<Asked> {
     },
     slipUnits: taken(slipNames).map(({ unit }) => unit),
     breakUnits: taken(breakNames).map(({ unit }) => unit),
+    slipMeans: taken(slipNames).map(({ mean }) => mean),
+    breakMeans: taken(breakNames).map(({ mean }) => mean),
   });
 }
 
-type Column = { readonly values: Float64Array; readonly unit: number };
+type Column = { readonly values: Float64Array; readonly unit: number; readonly mean: number };
 
 /** A covariate about its mean, in units of its farthest value from there. */
 function columnOf(pulls: readonly SlipOrBreakPull[], name: string): Column {
   const given = pulls.map(({ covariates = {} }) => covariates[name] as number);
   const mean = given.reduce((sum, value) => sum + value, 0) / given.length;
   const unit = given.reduce((most, value) => Math.max(most, Math.abs(value - mean)), 0);
-  return { values: Float64Array.from(given, (value) => (value - mean) / unit), unit };
+  return { values: Float64Array.from(given, (value) => (value - mean) / unit), unit, mean };
 }
 
 const kinds: Readonly<Record<SlipOrBreakPull["outcome"], number>> = { broke, slipped, stopped };
@@ -101,6 +116,7 @@ function problemsOf(input: SlipOrBreakInput): Problem[] {
     ...whole(seed, 0, 2 ** 32 - 1, "seed", "The seed"),
     ...problemsOfSpread(pulls),
     ...problemsOfCovariates(input),
+    ...problemsOfPlaces(input),
   ];
 }
 
@@ -179,6 +195,29 @@ function problemsOfCovariates({ pulls, covariates = {} }: SlipOrBreakInput): Pro
       },
     ];
   });
+}
+
+/** The covariates at which the length is wanted: each of them known to the pulls. */
+function problemsOfPlaces({ pulls, at = [] }: SlipOrBreakInput): Problem[] {
+  const names = Object.keys(pulls[0]?.covariates ?? {});
+  return [
+    ...within(at.length, 0, mostPlacesAt, "at", "The number of places"),
+    ...at.slice(0, mostPlacesAt).flatMap((place, i) =>
+      Object.entries(place).flatMap(([name, value]) =>
+        names.includes(name)
+          ? within(value, -1e6, 1e6, `at[${i}].${name}`, `The covariate ${name}`)
+          : [
+              {
+                code: "INPUT_UNKNOWN" as const,
+                message: `No pull has a covariate "${name}".`,
+                where: { field: `at[${i}]` },
+                found: name,
+                expected: names.length === 0 ? "none" : `one of ${names.join(", ")}`,
+              },
+            ],
+      ),
+    ),
+  ];
 }
 
 function within(value: number, low: number, high: number, field: string, what: string): Problem[] {

@@ -1,6 +1,7 @@
 import type { Warning } from "../../problem/mod.ts";
+import type { LevelValue } from "../../series/mod.ts";
 import type { Finding } from "../types.ts";
-import type { Growth, SlipOrBreak, SlipOrBreakInput, SlipOrBreakPull } from "./types.ts";
+import type { Growth, LengthAtChance, SlipOrBreak, SlipOrBreakInput, SlipOrBreakPull } from "./types.ts";
 
 /** One pull as a point of the figure: which it is, its bury, its strength as a share of legs × rated strength. */
 export type SlipOrBreakPoint = Pick<SlipOrBreakPull, "buryDiameters" | "strength" | "outcome"> & {
@@ -20,6 +21,19 @@ export type OtherFactor = {
   readonly why?: string;
 };
 
+/** One level of a factor whose effect is fitted, as the calculation takes it. */
+export type FittedLevel = {
+  readonly factor: string;
+  readonly level: LevelValue;
+  readonly unit: string;
+  /** Pulls at it that the fit rests on. */
+  readonly pulls: readonly string[];
+  readonly at: Readonly<Record<string, number>>;
+};
+
+/** The bury at which slipping first has the chance asked for, at one level of another factor. */
+export type LengthAtLevel = LengthAtChance & Omit<FittedLevel, "at"> & { readonly plateau: number };
+
 /** What is asked of a series; each has its default. */
 export type SlipOrBreakAsked = {
   readonly chance?: number;
@@ -37,6 +51,8 @@ export type SlipOrBreakOfSeries = {
   readonly points: readonly SlipOrBreakPoint[];
   readonly leftOut: readonly LeftOutPull[];
   readonly otherFactors: readonly OtherFactor[];
+  /** The levels of those that are fitted, in the order of the input's `at`. */
+  readonly levels: readonly FittedLevel[];
 };
 
 /** Whether the bury of a series is long enough: the answer, the pulls it rests on, and the sentences. */
@@ -48,6 +64,8 @@ export type SeriesSlipOrBreak = {
   readonly points: readonly SlipOrBreakPoint[];
   readonly leftOut: readonly LeftOutPull[];
   readonly otherFactors: readonly OtherFactor[];
+  /** At each level of a factor that is fitted, the others at the mean of their pulls. */
+  readonly byLevel: readonly LengthAtLevel[];
   readonly findings: readonly Finding[];
   readonly warnings: readonly Warning[];
 };

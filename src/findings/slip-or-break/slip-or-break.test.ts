@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { normalDensity, normalUpper } from "../../stats/mod.ts";
 import { prepareSlipOrBreak, refitSlipOrBreak } from "./plan.ts";
-import { combineSlipOrBreak, slipOrBreak } from "./slip-or-break.ts";
+import { buryToState, combineSlipOrBreak, slipOrBreak } from "./slip-or-break.ts";
 import { drawnPulls, inventedPulls } from "./test-pulls.ts";
 import type { SlipOrBreak, SlipOrBreakInput, SlipOrBreakPull } from "./types.ts";
 
@@ -129,6 +129,51 @@ test("the case worked by hand in docs/methods/slip-or-break.md", () => {
   expect(lengths[1]?.estimate).toBeCloseTo(44.619, 2);
 });
 
+describe("the length at values of a covariate", () => {
+  const asked = (at: Record<string, number>[], shift = 0) =>
+    given({
+      pulls: inventedPulls(true).map((pull) => ({
+        ...pull,
+        covariates: { diameter: (pull.covariates?.["diameter"] ?? 0) + shift },
+      })),
+      growth: "exponential",
+      at,
+    });
+
+  test("is where the two strengths there stand as asked, worked out by hand; at the mean the length itself", () => {
+    const { slip, break: rope, length, lengthsAt } = asked([{ diameter: 5 }, { diameter: 10 }, {}]);
+    if (slip === undefined || rope === undefined) throw new Error("no fit");
+    const both = 1.6448536269514722 * Math.hypot(slip.scatter.value, rope.scatter.value);
+    for (const [i, diameter] of [5, 10].entries()) {
+      // The mean of the diameters is 7.
+      const slipUp = (slip.effects["diameter"]?.value ?? 0) * (diameter - 7);
+      const breakUp = (rope.effects["diameter"]?.value ?? 0) * (diameter - 7);
+      const byHand = (both + rope.mean.value + breakUp - slip.intercept.value - slipUp) / slip.slope.value;
+      near(lengthsAt[i]?.estimate, byHand);
+      near(lengthsAt[i]?.plateau, Math.exp(rope.mean.value + breakUp));
+      expect(lengthsAt[i]?.upper).toBeGreaterThan(byHand);
+    }
+    near(lengthsAt[2]?.estimate, length.estimate as number);
+    near(lengthsAt[2]?.upper, length.upper as number);
+    // Away from the middle of the pulls they say less: the bound lies farther beyond its estimate.
+    const beyond = lengthsAt.map(({ upper = 0, estimate = 0 }) => upper - estimate);
+    expect(beyond[1]).toBeGreaterThan(beyond[2] as number);
+  });
+
+  test("does not depend on where the covariate is counted from", () => {
+    const [one, other] = [asked([{ diameter: 5 }]), asked([{ diameter: 105 }], 100)];
+    near(other.lengthsAt[0]?.estimate, one.lengthsAt[0]?.estimate as number);
+    near(other.lengthsAt[0]?.upper, one.lengthsAt[0]?.upper as number, 1e-5);
+  });
+
+  test("of a covariate that no pull has is refused", () => {
+    const answer = slipOrBreak({ pulls: inventedPulls(true), at: [{ pin: 3 }] });
+    expect(answer.ok ? [] : answer.problems.map(({ code, where }) => [code, where?.field])).toEqual([
+      ["INPUT_UNKNOWN", "at[0]"],
+    ]);
+  });
+});
+
 test("where the band's upper edge passes the chance there the bury to state lies", () => {
   const { curve, length } = given({ pulls: inventedPulls(), growth: "exponential" });
   const { upper = Number.NaN } = length;
@@ -155,6 +200,14 @@ test("the same seed gives the same answer however the refits are shared out; ano
   const other = given({ ...input, seed: 10 });
   expect(other.length.upper).not.toBe(whole.ok && whole.value.length.upper);
   expect(other.length.estimate).toBe(whole.ok && whole.value.length.estimate);
+});
+
+test("the bury to state alone is that of the whole answer", () => {
+  const input = { pulls: inventedPulls(), refits: 200, seed: 9 };
+  const alone = buryToState(input);
+  expect(alone.ok && alone.value).toEqual(given(input).length);
+  const none = buryToState({ pulls: inventedPulls().filter(({ outcome }) => outcome === "broke") });
+  expect(none.ok && none.value).toEqual({ chance: 0.05 });
 });
 
 test("strengths in another unit, buries counted from elsewhere: the same lengths", () => {

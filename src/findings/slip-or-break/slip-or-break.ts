@@ -1,5 +1,6 @@
 import { ok, type Result, type Warning } from "../../problem/mod.ts";
 import { normalQuantile, studentTQuantile } from "../../stats/mod.ts";
+import { lengthAtCovariates } from "./at-covariates.ts";
 import { stateCounts, whatWouldSettle } from "./counts.ts";
 import { fittedBreak, fittedGrowth } from "./fitted.ts";
 import {
@@ -45,6 +46,19 @@ export function slipOrBreak(input: SlipOrBreakInput): Result<SlipOrBreak> {
   return combineSlipOrBreak(plan.value, [refitSlipOrBreak(plan.value, 0, plan.value.refits)]);
 }
 
+/** The bury to state alone, without the curve and all else, which take longer than the refits of a simulation. */
+export function buryToState(input: SlipOrBreakInput): Result<LengthAtChance> {
+  const plan = prepareSlipOrBreak(input);
+  if (!plan.ok) return plan;
+  const read = readInput(input);
+  if (!read.ok) return read;
+  const { chance } = read.value;
+  if (plan.value.given === "counts") return ok({ chance });
+  const refits = refitSlipOrBreak(plan.value, 0, plan.value.refits);
+  const laws = lawsThatCount(judgeLaws(read.value, plan.value, [refits]));
+  return ok(lengthOf(read.value, plan.value, laws, chance));
+}
+
 /** The answer from a plan and all its refits, in any order. */
 export function combineSlipOrBreak(
   plan: SlipOrBreakPlan,
@@ -75,6 +89,7 @@ export function combineSlipOrBreak(
         curve: [],
         length: { chance },
         lengths: [],
+        lengthsAt: [],
         refits: { made: 0, settled: 0, seed },
       },
       [countsOnly(common.slipped, common.broke, common.stopped)],
@@ -101,6 +116,7 @@ export function combineSlipOrBreak(
     curve: curveOf(asked, plan, laws, length.upper, limit),
     length,
     lengths: [0.5, 0.05, 0.01].map((share) => (share === chance ? length : lengthAt(share))),
+    lengthsAt: asked.at.map((place) => lengthAtCovariates(asked, laws, place, plan.given === "length")),
     refits: { made, settled: made - unsettled, seed },
   };
   return ok(value, warningsOf(value, best, decided));

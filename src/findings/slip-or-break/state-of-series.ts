@@ -3,7 +3,7 @@ import { formatNumber } from "../../units/mod.ts";
 import { decimalsFor, percentText } from "../rounding.ts";
 import type { Finding } from "../types.ts";
 import { counted, listed } from "../words.ts";
-import type { SeriesSlipOrBreak, SlipOrBreakOfSeries } from "./series-types.ts";
+import type { LengthAtLevel, SeriesSlipOrBreak, SlipOrBreakOfSeries } from "./series-types.ts";
 import type { SlipOrBreak } from "./types.ts";
 
 const method =
@@ -14,13 +14,19 @@ const method =
  * and what the pulls do not show.
  */
 export function stateSlipOrBreak(
-  { seriesId, input, points, leftOut, otherFactors }: SlipOrBreakOfSeries,
+  { seriesId, input, points, leftOut, otherFactors, levels }: SlipOrBreakOfSeries,
   answer: SlipOrBreak,
   warnings: readonly Warning[],
 ): SeriesSlipOrBreak {
   const ids = points.map(({ pullId }) => pullId);
   const finding = (id: string, sentence: string | undefined, pulls: readonly string[] = ids): Finding[] =>
     sentence === undefined ? [] : [{ id: `slip-or-break-${id}`, sentence, method, pulls, warnings: [] }];
+  const byLevel = levels.flatMap(({ at: _, ...level }, i): LengthAtLevel[] => {
+    const found = answer.lengthsAt[i];
+    if (found === undefined) return [];
+    const { covariates: __, ...length } = found;
+    return [{ ...level, ...length }];
+  });
   const together = otherFactors.filter((one) => one.as === "counted together");
   const pooled: Warning[] = together.map(({ factor, why }) => ({
     code: "FINDING_CELLS_POOLED",
@@ -32,6 +38,14 @@ export function stateSlipOrBreak(
     ...finding("plateau", plateauSentence(answer)),
     ...finding("counts", countsSentence(answer)),
     ...finding("factors", factorsSentence(answer, otherFactors)),
+    ...[...new Set(byLevel.map(({ factor }) => factor))].flatMap((factor) => {
+      const own = byLevel.filter((one) => one.factor === factor);
+      return finding(
+        `at-${factor}`,
+        levelsSentence(own, answer),
+        own.flatMap(({ pulls }) => pulls),
+      );
+    }),
     ...finding("not-shown", notShownSentence(answer)),
     ...finding("settle", settleSentence(answer)),
     ...finding(
@@ -54,6 +68,7 @@ export function stateSlipOrBreak(
     points,
     leftOut,
     otherFactors,
+    byLevel,
     findings: first === undefined ? [] : [{ ...first, warnings: [...warnings, ...pooled] }, ...others],
     warnings: [...warnings, ...pooled],
   };
@@ -129,13 +144,31 @@ function countsSentence({ counts, confidence }: SlipOrBreak): string | undefined
   return `Whatever the law of growth, if a longer bury slips no more often: ${listed(parts)}, each with ${chanceText(confidence)} confidence.`;
 }
 
+function levelsSentence(levels: readonly LengthAtLevel[], { length, confidence }: SlipOrBreak): string {
+  const parts = levels.map((one) => {
+    const bound =
+      one.upper === undefined
+        ? "no bury, as the pulls put no end to it"
+        : `${buryBoundText(one)} of full bury`;
+    const estimate = one.estimate === undefined ? "" : `, best estimate ${buryText(one)}`;
+    return `${bound} at ${levelText(one)} (${counted(one.pulls.length, "pull")}${estimate})`;
+  });
+  const [{ factor }] = levels as [LengthAtLevel];
+  return `By ${factor}, the bury from which on at most ${chanceText(length.chance)} slip first, with ${chanceText(confidence)} confidence each: ${listed(parts)}. Whether two of them differ is not tested by this.`;
+}
+
+/** A level with its factor's name or unit: "splice long", "8 mm". */
+export function levelText({ factor, level, unit }: Pick<LengthAtLevel, "factor" | "level" | "unit">): string {
+  return typeof level === "number" && unit !== "" ? `${level} ${unit}` : `${factor} ${level}`;
+}
+
 function factorsSentence(
   { growths }: SlipOrBreak,
   factors: SlipOrBreakOfSeries["otherFactors"],
 ): string | undefined {
   const fitted = factors.filter(({ as }) => as === "fitted").map(({ factor }) => factor);
   if (fitted.length === 0 || growths.length === 0) return undefined;
-  return `The effects of ${listed(fitted)} on both strengths were fitted as well; the lengths stand for the middle of the pulls' levels, and each level has its own.`;
+  return `The effects of ${listed(fitted)} on both strengths were fitted as well; the lengths above stand for the middle of the pulls' levels.`;
 }
 
 function notShownSentence({ given, length, buries }: SlipOrBreak): string | undefined {

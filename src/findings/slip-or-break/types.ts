@@ -29,6 +29,8 @@ export type SlipOrBreakInput = {
   readonly seed?: number;
   /** Which strengths each covariate moves; both unless said. */
   readonly covariates?: Readonly<Record<string, MovedStrength>>;
+  /** Values of covariates at which the length is wanted as well; one that is not named stands at its mean. */
+  readonly at?: readonly Readonly<Record<string, number>>[];
 };
 
 /** A figure with its standard error, which is absent where the likelihood has no curvature there. */
@@ -80,6 +82,12 @@ export type CurvePoint = {
   readonly slipStrength: number;
 };
 
+/** The bury at which slipping first has the chance asked for, and the median break strength, at values of the covariates. */
+export type LengthAtCovariates = LengthAtChance & {
+  readonly covariates: Readonly<Record<string, number>>;
+  readonly plateau: number;
+};
+
 /** What counts of outcomes alone say, whatever the law of growth, if a longer bury slips no more often. */
 export type CountStatement = {
   readonly kind: "at most" | "at least";
@@ -116,6 +124,8 @@ export type SlipOrBreak = {
   readonly length: LengthAtChance;
   /** At 50, 5 and 1 %. */
   readonly lengths: readonly LengthAtChance[];
+  /** At the values of covariates that were asked for, in their order. */
+  readonly lengthsAt: readonly LengthAtCovariates[];
   readonly confidence: number;
   readonly counts: readonly CountStatement[];
   readonly toSettle?: PullsToSettle;

@@ -1,4 +1,11 @@
-import { buryBoundText, buryText, chanceText, pullName, type SeriesSlipOrBreak } from "../../findings/mod.ts";
+import {
+  buryBoundText,
+  buryText,
+  chanceText,
+  levelText,
+  pullName,
+  type SeriesSlipOrBreak,
+} from "../../findings/mod.ts";
 import { figureSlipOrBreak } from "../figure-slip-or-break.ts";
 import { Markup, markup } from "../markup.ts";
 import { heading, outcomeWord, table, terms } from "../page-parts.ts";
@@ -17,6 +24,7 @@ ${answers(found.findings, names)}
 <figure><div class="wide">${draw("slip-or-break-wide", 860)}</div><div class="narrow">${draw("slip-or-break-narrow", 350)}</div>
 <figcaption>${simulated ? markup`<strong>Simulated data.</strong> ` : ""}Above, each mark is one pull at its full bury: a filled dot broke, an open triangle slipped, an arrow was borne without an end. Where the climbing line of the slip strength passes the level line of the break strength, as many slip as break. ${found.answer.curve.length === 0 ? "" : "Below, the chance of slipping first; each edge of its band is a bound. The bury to state is where the upper edge falls to the chance asked for, drawn dashed."}</figcaption></figure>
 ${lengthsTable(found)}
+${levelsTable(found)}
 ${curveTable(found)}
 ${pointsTable(found)}</section>`;
 }
@@ -48,6 +56,23 @@ function lengthsTable({ answer }: SeriesSlipOrBreak): Markup {
       "The bound to go by: made anew from other pulls many times, it would reach the true length as often as the confidence says.",
     ],
   ])}`;
+}
+
+function levelsTable({ byLevel, answer }: SeriesSlipOrBreak): Markup {
+  if (byLevel.length === 0) return markup``;
+  return table({
+    caption: `The full bury at which ${chanceText(answer.length.chance)} slip first, by what else was varied; the others at the mean of their pulls`,
+    head: [
+      heading("Level"),
+      heading("n", true),
+      heading("Estimate", true),
+      heading(`Not longer than, ${chanceText(answer.confidence)} confidence`, true),
+    ],
+    rows: byLevel.map(
+      (one) =>
+        markup`<tr><th scope="row">${levelText(one)}</th><td class="num">${one.pulls.length}</td><td class="num">${buryText(one)}</td><td class="num bound">${buryBoundText(one)}</td></tr>`,
+    ),
+  });
 }
 
 /** Every fourth place of the curve: enough to draw it again. */

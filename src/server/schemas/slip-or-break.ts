@@ -36,6 +36,20 @@ export const seriesSlipOrBreakSchema = z
         why: z.string().exactOptional(),
       }),
     ),
+    byLevel: z
+      .array(
+        z.object({
+          factor: z.string(),
+          level: z.union([z.string(), z.number()]),
+          unit: z.string(),
+          pulls: z.array(z.string()),
+          chance: z.number(),
+          estimate: z.number().exactOptional(),
+          upper: z.number().exactOptional(),
+          plateau: z.number(),
+        }),
+      )
+      .meta({ description: "The bury at each level of another factor, in diameters." }),
     findings: z.array(
       z.object({
         id: z.string(),

@@ -5,6 +5,7 @@ import {
   buryText,
   chanceText,
   type Estimated,
+  levelText,
   type SeriesFindings,
   type SeriesSlipOrBreak,
 } from "../../findings/mod.ts";
@@ -45,9 +46,15 @@ export function SlipOrBreakAnswer(props: {
     <div class="stack slip-or-break">
       <Sentences findings={of.findings.slice(0, 1)} pulls={props.findings.pulls} seriesId={series.id} />
       <Warnings warnings={of.warnings.filter(({ message }) => !said.has(message))} />
-      <ReportFigure tall label="slip or break against the bury" draw={draw} />
+      <ReportFigure
+        tall
+        label="slip or break against the bury"
+        save={{ seriesId: series.id, kind: "slip-or-break" }}
+        draw={draw}
+      />
       {answer.lengths.length > 0 && <Lengths of={answer} />}
       <Sentences findings={of.findings.slice(1)} pulls={props.findings.pulls} seriesId={series.id} />
+      {of.byLevel.length > 0 && <ByLevel of={of} />}
       {answer.growths.length > 0 && <Laws of={answer} />}
       <p class="aside">
         {answer.refits.made === 0
@@ -95,6 +102,54 @@ function Lengths({ of }: { readonly of: SeriesSlipOrBreak["answer"] }) {
                 </td>
               </tr>
             ))}
+        </tbody>
+      </table>
+    </Scroll>
+  );
+}
+
+/** The bury at each level of what else was varied. */
+function ByLevel({ of: { byLevel, answer } }: { readonly of: SeriesSlipOrBreak }) {
+  return (
+    <Scroll label="Bury at each level">
+      <table class="stacked narrow">
+        <caption>
+          The bury at which {chanceText(answer.length.chance)} slip first, at each level of what else was
+          varied; the others at the mean of their pulls
+        </caption>
+        <thead>
+          <tr>
+            <th scope="col">Level</th>
+            <th scope="col" class="number">
+              Pulls
+            </th>
+            <th scope="col" class="number">
+              Best estimate
+            </th>
+            <th scope="col" class="number">
+              Bound, {chanceText(answer.confidence)} confidence
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {byLevel.map((one) => (
+            <tr key={`${one.factor} ${one.level}`}>
+              <th scope="row">{levelText(one)}</th>
+              <td class="number" data-head="pulls">
+                {one.pulls.length}
+              </td>
+              <td class="number" data-head="best estimate">
+                {one.estimate === undefined ? <span class="refused">none</span> : buryText(one)}
+              </td>
+              <td class="number strong" data-head="bound">
+                {one.upper === undefined ? (
+                  <span class="refused">the pulls put no end to it</span>
+                ) : (
+                  buryBoundText(one)
+                )}
+              </td>
+            </tr>
+          ))}
         </tbody>
       </table>
     </Scroll>
