@@ -1,6 +1,7 @@
 import type { Kysely, Selectable } from "kysely";
 import type { ReadingOfRecording, StoreAnswer, StoredRecording } from "../app/mod.ts";
 import { usersOf } from "./in-use.ts";
+import { packBytes, unpackBytes } from "./packing/pack.ts";
 import type { Database, RecordingTable } from "./tables.ts";
 
 /** One chunk is a few MiB: small enough to hold beside others, large enough that 100 MB are a few dozen rows. */
@@ -18,7 +19,11 @@ export async function insertRecording(
     .execute();
   let number = 0;
   for (const chunk of chunksOf(bytes)) {
-    await db.insertInto("recordingChunk").values({ recordingSha256: sha256, number, bytes: chunk }).execute();
+    const packed = packBytes(chunk);
+    await db
+      .insertInto("recordingChunk")
+      .values({ recordingSha256: sha256, number, ...packed, sizeBytes: chunk.length })
+      .execute();
     number += 1;
     // The driver blocks while it writes; between chunks the program answers others.
     await new Promise((resume) => setImmediate(resume));
@@ -68,12 +73,13 @@ export async function recordingBytes(db: Kysely<Database>, sha256: string): Prom
   const whole = new Uint8Array(Number(recording.sizeBytes));
   let at = 0;
   for (let number = 0; at < whole.length; number += 1) {
-    const { bytes } = await db
+    const chunk = await db
       .selectFrom("recordingChunk")
-      .select("bytes")
+      .select(["bytes", "packing", "sizeBytes"])
       .where("recordingSha256", "=", sha256)
       .where("number", "=", number)
       .executeTakeFirstOrThrow();
+    const bytes = unpackBytes(chunk, chunk.sizeBytes ?? chunk.bytes.length);
     whole.set(bytes, at);
     at += bytes.length;
   }

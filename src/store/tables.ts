@@ -1,5 +1,6 @@
 import type { Generated } from "kysely";
 import type { RecordFields, RecordKind } from "../app/mod.ts";
+import type { Packing } from "./packing/pack.ts";
 
 export type SqlValue = string | number | null | Uint8Array;
 
@@ -92,7 +93,14 @@ export interface Database {
   pooledSeries: RecordTable;
   rig: RecordTable;
   recording: RecordingTable;
-  recordingChunk: { recordingSha256: string; number: number; bytes: Uint8Array };
+  recordingChunk: {
+    recordingSha256: string;
+    number: number;
+    bytes: Uint8Array;
+    packing: Packing;
+    /** Bytes of it unpacked; null in a chunk that is not. */
+    sizeBytes: number | null;
+  };
   picture: PictureTable;
   pictureBytes: { pictureId: string; bytes: Uint8Array };
   report: ReportTable;

@@ -13,6 +13,7 @@ import { rigs } from "./0006-rigs.ts";
 import { plans } from "./0007-plans.ts";
 import { told } from "./0008-told.ts";
 import { revisions } from "./0009-revisions.ts";
+import { packedRecordings } from "./0010-packed-recordings.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
@@ -24,6 +25,7 @@ const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => 
   "0007-plans": plans,
   "0008-told": told,
   "0009-revisions": revisions,
+  "0010-packed-recordings": packedRecordings,
 };
 
 /** The names of all steps that this program knows, oldest first. */

@@ -1,0 +1,3 @@
+-- in CREATE TABLE "recording_chunk" 
+  "packing" text,
+  "size_bytes" integer,
