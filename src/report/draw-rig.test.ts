@@ -25,6 +25,18 @@ const loads = [
       rated("strop", "connector", 20_000, "in each leg"),
     ],
   },
+  ...[
+    { kind: "basket", loadN: 6000, includedAngleDeg: 0, frictionHigh: 0.1 },
+    { kind: "basket", loadN: 6000, includedAngleDeg: 100, slings: 2 },
+    { kind: "choke", loadN: 6000, chokeDeg: 120, frictionHigh: 0.3 },
+    { kind: "choke", loadN: 6000, chokeDeg: 40, slings: 2, angleFromVerticalDeg: 20 },
+  ].map((load) => ({
+    load,
+    parts: [
+      rated("wall <b>", "hardware", 160_000, "above the legs"),
+      rated("strop", "connector", 20_000, "in each leg"),
+    ],
+  })),
   {
     load: { kind: "redirect", loadN: 2000, turnDeg: 90 },
     parts: [rated("wall <b>", "anchor", 60_000, "at the pulley’s anchor"), rated("strop", "rope", 20_000)],

@@ -2,6 +2,7 @@ import type { AssessedRig, RigFields, RigLoad } from "../rig/mod.ts";
 import { formatForce, formatNumber, newtons } from "../units/mod.ts";
 import { figure, label, textWidth, wrapped } from "./figure-parts.ts";
 import { type Markup, markup } from "./markup.ts";
+import { drawBasket, drawChoke } from "./rig-hitches.ts";
 import type { PathPoint } from "./rig-path.ts";
 import { arrow, block, type DrawnPart, lineOfParts, measure, plate } from "./rig-signs.ts";
 
@@ -61,6 +62,10 @@ function sceneOf(load: RigLoad, assessed: AssessedRig, parts: readonly Part[], w
       return longLine(load, assessed, parts, width);
     case "lift":
       return lift(load, parts, width);
+    case "basket":
+      return drawBasket({ load, ...hitched(parts), width });
+    case "choke":
+      return drawChoke({ load, ...hitched(parts), width });
     case "redirect":
       return turned(load, parts, width);
     case "fall":
@@ -71,6 +76,11 @@ function sceneOf(load: RigLoad, assessed: AssessedRig, parts: readonly Part[], w
 const kN = (forceN: number) => formatForce(newtons(forceN), forceN < 1000 ? "N" : "kN").text;
 const metres = (lengthM: number) => `${Number(lengthM.toPrecision(3))} m`;
 const at = (parts: readonly Part[], place: Part["place"]) => parts.filter((part) => part.place === place);
+
+const hitched = (parts: readonly Part[]) => ({
+  above: at(parts, "above the legs"),
+  inLegs: at(parts, "in each leg"),
+});
 
 function straight(loadN: number, parts: readonly Part[], width: number): Scene {
   const y = 74;

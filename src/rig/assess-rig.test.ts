@@ -69,6 +69,32 @@ describe("a rig is assessed", () => {
     ]);
   });
 
+  test("a basket’s tighter leg and a choke’s noose count, each sling once, with what is not in them", () => {
+    const parts = [
+      { ...loop, place: "in each leg" },
+      { ...ring(90_000), place: "above the legs" },
+    ];
+    const basket = assess({
+      load: { kind: "basket", loadN: 10_000, slings: 2, includedAngleDeg: 0, frictionHigh: 0.1 },
+      parts,
+    }).value;
+    // Each of two baskets holds 5 kN; upright legs share it as e^(0.1π) = 1.36911 to 1 (docs/methods/basket.md).
+    expect(basket.parts[0]?.force.highN).toBeCloseTo((5000 * 1.36911) / 2.36911, 1);
+    expect(basket.parts[1]?.force.highN).toBe(10_000);
+    const two = assess({
+      load: { kind: "straight pull", loadN: basket.parts[0]?.force.highN },
+      parts: [{ ...loop, count: 2 }],
+    });
+    expect(basket.parts[0]?.chanceFails).toBeCloseTo(two.value.parts[0]?.chanceFails ?? 0, 9);
+    const choke = assess({ load: { kind: "choke", loadN: 5000, chokeDeg: 60 }, parts }).value;
+    expect(choke.parts[0]?.force.highN).toBeCloseTo(5000 * Math.sqrt(3), 6);
+    expect(choke.sentences.join(" ")).toMatch(
+      /75 % to 80 % of a straight pull .* 74 % of that at this angle/,
+    );
+    expect(choke.notConsidered.join(" ")).toContain("bends over its own body");
+    expect(basket.notConsidered.join(" ")).toContain("rolls or tilts");
+  });
+
   test("a long line of unknown stiffness gives a range of force, a fall likewise", () => {
     const line = rigForces(
       rig({

@@ -134,8 +134,12 @@ export function assessRig(rig: RigFields, book: readonly PullsOfCell[]): Result<
 }
 
 /** A part in each leg is there as often as legs carry. */
-const legsOf = ({ load }: RigFields, { place }: RigPart): number =>
-  load.kind === "lift" && place === "in each leg" ? (load.legsCounted ?? load.legs) : 1;
+const legsOf = ({ load }: RigFields, { place }: RigPart): number => {
+  if (place !== "in each leg") return 1;
+  if (load.kind === "lift") return load.legsCounted ?? load.legs;
+  // Both legs of a basket are one sling, and its tighter leg counts.
+  return load.kind === "basket" || load.kind === "choke" ? load.slings : 1;
+};
 
 type Sited = {
   readonly part: RigPart;
@@ -273,13 +277,26 @@ function notConsidered(rig: RigFields): string[] {
     "Sun and heat: HMPE loses strength when warm and is not for lasting use above about 65 to 70 °C (from memory).",
     "People: for their lives only certified equipment, the code that holds where you are, and licensed practice.",
   ];
-  return rig.load.kind === "fall"
-    ? [
-        ...always,
-        "Damping, and whatever else gives way a little: the true peak is usually lower, and never one number.",
-      ]
-    : always;
+  return [...always, ...notConsideredOf[rig.load.kind]];
 }
+
+const notConsideredOf: Readonly<Record<RigFields["load"]["kind"], readonly string[]>> = {
+  "straight pull": [],
+  "long line": [],
+  lift: [],
+  redirect: [],
+  basket: [
+    "Whether the load slides, rolls or tilts out of its basket: nothing here holds it in.",
+    "The load’s edges: the rope is taken to lie on something round and smooth.",
+  ],
+  choke: [
+    "What the choke takes from the rope where it bends over its own body, unless a part says so.",
+    "A load that slips or turns in its choke, and a noose that opens when it goes slack.",
+  ],
+  fall: [
+    "Damping, and whatever else gives way a little: the true peak is usually lower, and never one number.",
+  ],
+};
 
 function problemsOf(rig: RigFields, { places }: RigForces, book: readonly PullsOfCell[]): Problem[] {
   if (rig.parts.length === 0)

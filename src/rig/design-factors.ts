@@ -17,43 +17,44 @@ export const designFactors: readonly DesignFactor[] = [
     field: "Fibre rope, general use",
     factor: [5, 12],
     dividesWhat: "minimum strength",
-    source: "CI 1401 (Cordage Institute), seen in summary only",
+    source: "Cordage Institute guideline CI 1401-06 (May 2006), section 4, seen as rope makers reprint it",
   },
   {
     field: "Ship mooring, synthetic line",
     factor: 2,
     dividesWhat: "ship design minimum breaking load (working load 50 %)",
-    source: "OCIMF Mooring Equipment Guidelines, 4th edition, seen in summary only",
+    source:
+      "OCIMF Mooring Equipment Guidelines, 4th edition (2018), working load limit, seen in summary only",
   },
   {
     field: "Marine lifting, fibre slings",
     factor: 2.3,
     dividesWhat:
       "minimum strength with its own termination; 2.3 is the least overall factor, 2.0 the material factor of HMPE",
-    source: "Marine lifting guideline 0027/ND revision 11, 2016",
+    source: "Marine lifting guideline 0027/ND revision 11 (2016), sections 7.3.2 and 7.10.3",
   },
   {
     field: "Permanent mooring, creep, mobile unit",
     factor: 3,
     dividesWhat: "a margin for creep; what it divides stands in the source",
-    source: "DNV-OS-E303",
+    source: "DNV-OS-E303, chapter 2, section 1, C 103, after DNV-OS-E301",
   },
   {
     field: "Permanent mooring, creep, long-term",
     factor: [5, 8],
     dividesWhat: "a margin for creep; what it divides stands in the source",
-    source: "DNV-OS-E303",
+    source: "DNV-OS-E303, chapter 2, section 1, C 103, after DNV-OS-E301",
   },
   {
     field: "Lifting slings, textile (Europe)",
     factor: 7,
     dividesWhat: "minimum strength",
-    source: "from memory",
+    source: "EN 1492, from memory",
   },
   {
     field: "Lifting slings (United States)",
     factor: 5,
     dividesWhat: "minimum strength",
-    source: "from memory",
+    source: "ASME B30.9, from memory",
   },
 ];

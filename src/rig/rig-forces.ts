@@ -1,5 +1,8 @@
 import { ok, type Result, type Warning } from "../problem/mod.ts";
+import { customaryChoke, customaryChokeAngles, customaryChokeAt } from "./customary-choke.ts";
 import type { RigLoad } from "./rig.ts";
+import { basket } from "./statics/basket.ts";
+import { choke } from "./statics/choke.ts";
 import { fallEnergy } from "./statics/fall-energy.ts";
 import { type LoadedLine, type LoadedLineInput, loadedLine } from "./statics/loaded-line.ts";
 import { redirect } from "./statics/redirect.ts";
@@ -20,7 +23,8 @@ export type RigForces = {
 /**
  * What force does each place of a rig see? By statics, at both ends of what is not known.
  *
- * Refused where the load cannot hang as described; see the calculations line-point-load, sling-legs, redirect, fall-energy.
+ * Refused where the load cannot hang as described; see the calculations line-point-load, sling-legs, basket,
+ * choke, redirect, fall-energy.
  *
  * @example
  * const answer = rigForces({ kind: "lift", loadN: 1000, legs: 2, angleFromVerticalDeg: 60 });
@@ -37,6 +41,10 @@ export function rigForces(load: RigLoad): Result<RigForces> {
       return longLine(load);
     case "lift":
       return lift(load);
+    case "basket":
+      return inBasket(load);
+    case "choke":
+      return choked(load);
     case "redirect":
       return turned(load);
     case "fall":
@@ -103,6 +111,52 @@ function lift(load: Extract<RigLoad, { kind: "lift" }>): Result<RigForces> {
     ],
   });
 }
+
+function inBasket(load: Extract<RigLoad, { kind: "basket" }>): Result<RigForces> {
+  const { loadN, slings, includedAngleDeg, frictionLow, frictionHigh } = load;
+  const mu = Math.max(frictionLow, frictionHigh);
+  const answer = basket({ loadN: loadN / slings, includedAngleDeg, mu });
+  if (!answer.ok) return answer;
+  const { evenN, highN, lowN } = answer.value;
+  const friction =
+    mu === 0
+      ? "without friction both alike"
+      : `friction of up to ${mu} round it lets one carry ${kN(highN)} and the other ${kN(lowN)}`;
+  return ok({
+    places: { "in each leg": { lowN: Math.min(evenN, highN), highN }, "above the legs": even(loadN) },
+    because: [
+      `${slingsSay(slings, "basket")} ${kN(loadN)}; with ${includedAngleDeg}° between its legs each of them pulls ${kN(evenN)}, ${friction}.`,
+      "Where it bends round the load it is weaker than straight: say in the part what that bend leaves.",
+    ],
+  });
+}
+
+function choked(load: Extract<RigLoad, { kind: "choke" }>): Result<RigForces> {
+  const { loadN, slings, angleFromVerticalDeg, chokeDeg, frictionLow, frictionHigh } = load;
+  const legs = slingLegs({ loadN, legs: slings, angleFromVerticalDeg });
+  if (!legs.ok) return legs;
+  const tensionN = legs.value.legTensionN;
+  const mu = Math.max(frictionLow, frictionHigh);
+  const answer = choke({ tensionN, chokeDeg, mu });
+  if (!answer.ok) return answer;
+  const { highestN, ownLowDeg, ownHighDeg } = answer.value;
+  const own =
+    Math.round(ownLowDeg) === Math.round(ownHighDeg)
+      ? `at ${Math.round(ownLowDeg)}°`
+      : `between ${Math.round(ownLowDeg)} and ${Math.round(ownHighDeg)}°`;
+  const [low, high] = customaryChoke.share.map((share) => `${100 * share} %`);
+  const left = `${Math.round(100 * customaryChokeAt(chokeDeg))} %`;
+  return ok({
+    places: { "in each leg": { lowN: tensionN, highN: highestN }, "above the legs": even(loadN) },
+    because: [
+      `${slingsSay(slings, "choke")} ${kN(loadN)} and pulls ${kN(tensionN)} on its standing part; choked at ${chokeDeg}° the noose and its eye see up to ${kN(highestN)}. A load that hangs free keeps a choke ${own}; another angle must be held.`,
+      `Customarily a choke is rated at ${low} to ${high} of a straight pull (${customaryChoke.source}), and at ${left} of that at this angle (${customaryChokeAngles.source}). That is shown, not applied: say in the part what the bend over its own body leaves.`,
+    ],
+  });
+}
+
+const slingsSay = (slings: number, what: string) =>
+  slings === 1 ? `One ${what} holds` : `Each of ${slings} ${what}s holds its share of`;
 
 function turned(load: Extract<RigLoad, { kind: "redirect" }>): Result<RigForces> {
   const { loadN, turnDeg, efficiencyLow, efficiencyHigh } = load;

@@ -4,6 +4,8 @@ import { partKinds, partPlaces, ratingMeanings } from "./words.ts";
 const metres = z.number().positive().max(100_000);
 const newtons = z.number().nonnegative().max(1e9);
 const share = z.number().positive().max(1);
+/** Of rope on what it runs round; none where nobody says. */
+const friction = z.number().min(0).max(2).default(0);
 
 /** How the rig is loaded; forces come of it by statics. */
 export const rigLoad = z.discriminatedUnion("kind", [
@@ -29,6 +31,24 @@ export const rigLoad = z.discriminatedUnion("kind", [
     legs: z.number().int().min(1).max(64),
     angleFromVerticalDeg: z.number().min(0).max(89),
     legsCounted: z.number().int().min(1).max(64).optional(),
+  }),
+  z.object({
+    kind: z.literal("basket"),
+    loadN: newtons,
+    slings: z.number().int().min(1).max(64).default(1),
+    includedAngleDeg: z.number().min(0).max(178),
+    frictionLow: friction,
+    frictionHigh: friction,
+  }),
+  z.object({
+    kind: z.literal("choke"),
+    loadN: z.number().positive().max(1e9),
+    slings: z.number().int().min(1).max(64).default(1),
+    angleFromVerticalDeg: z.number().min(0).max(89).default(0),
+    /** Between the standing part and the rope that goes on round the load. */
+    chokeDeg: z.number().min(1).max(179),
+    frictionLow: friction,
+    frictionHigh: friction,
   }),
   z.object({
     kind: z.literal("redirect"),

@@ -6,7 +6,15 @@ export const ratingMeanings = ["mean", "mean minus 3 SD", "least"] as const;
 export const partKinds = ["connector", "rope", "webbing", "hardware", "anchor"] as const;
 
 /** How a rig is loaded. */
-export const loadKinds = ["straight pull", "long line", "lift", "redirect", "fall"] as const;
+export const loadKinds = [
+  "straight pull",
+  "long line",
+  "lift",
+  "basket",
+  "choke",
+  "redirect",
+  "fall",
+] as const;
 
 /** Where in the rig a part sits: each place has its own force. */
 export const partPlaces = ["in the line", "in each leg", "above the legs", "at the pulley’s anchor"] as const;

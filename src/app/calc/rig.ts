@@ -1,7 +1,9 @@
 import { z } from "zod";
 import {
+  basket,
   capstan,
   catenary,
+  choke,
   fallEnergy,
   loadedLine,
   redirect,
@@ -129,6 +131,48 @@ export const rigCalculations = [
     }),
     example: { weightN: 800, freeFallM: 2, stiffnessNPerM: 4000 },
     run: fallEnergy,
+  }),
+  defineCalculation({
+    name: "basket",
+    version: "1",
+    answers: "What do the two legs of a rope carry that runs under a round load and up on both sides?",
+    formula: "T = W / √(1 + ρ² + 2ρ cos β), ρ from e^(−μ(π + β)) to 1",
+    source: "Statics with the capstan equation, own derivation",
+    input: z.object({
+      loadN: z.number(),
+      includedAngleDeg: z.number().describe("Between the legs, from 0 to below 180."),
+      mu: optional.describe("Friction of rope on load; none unless said."),
+    }),
+    output: z.object({
+      evenN: z.number(),
+      highN: z.number(),
+      lowN: z.number(),
+      wrapAngleRad: z.number(),
+    }),
+    example: { loadN: 1000, includedAngleDeg: 60, mu: 0.1 },
+    run: basket,
+  }),
+  defineCalculation({
+    name: "choke",
+    version: "1",
+    answers: "What does a rope carry that goes round a round load and through its own eye?",
+    formula: "body from T e^(−μφ) to T e^(μφ), φ = 180° − choke; eye’s leg = |T u + body v|",
+    source: "Statics with the capstan equation, own derivation",
+    input: z.object({
+      tensionN: z.number().describe("Of the standing part."),
+      chokeDeg: z.number().describe("Between the standing part and the rope that goes on round the load."),
+      mu: optional.describe("Friction of the rope in its eye; none unless said."),
+    }),
+    output: z.object({
+      bodyLowN: z.number(),
+      bodyHighN: z.number(),
+      eyeLegN: z.number(),
+      highestN: z.number(),
+      ownLowDeg: z.number(),
+      ownHighDeg: z.number(),
+    }),
+    example: { tensionN: 1000, chokeDeg: 90, mu: 0.2 },
+    run: choke,
   }),
   defineCalculation({
     name: "redirect",

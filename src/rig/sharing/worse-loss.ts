@@ -10,7 +10,8 @@ export type WorseLoss = {
  * What is left of a rope's strength at its end and over its bend? The worse of the two counts; they are not multiplied.
  *
  * termination and bend: shares of strength that each alone leaves, above 0, up to 1. Formula: the smaller. Source: marine
- * lifting guideline 0027/ND revision 11 (2016): termination and bend factors are not combined, the worse is taken.
+ * lifting guideline 0027/ND revision 11 (2016), sections 7.6.1 and 7.7.2: termination and bend factors are not applied at once,
+ * the one that leaves less governs.
  *
  * @example
  * const answer = worseLoss({ termination: 0.9, bend: 0.7 });

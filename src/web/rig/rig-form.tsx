@@ -190,5 +190,5 @@ export function RigForm({ rig }: { readonly rig: StoredRecord<"rig"> }) {
 
 /** Where a part sits that nobody placed yet. */
 function placeUnder(kind: TypedRig["kind"]): PartPlace {
-  return kind === "lift" ? "in each leg" : "in the line";
+  return kind === "lift" || kind === "basket" || kind === "choke" ? "in each leg" : "in the line";
 }

@@ -13,6 +13,19 @@ export type NumberSpec = {
   readonly beginsWith?: string;
 };
 
+/** Friction of the rope on what it runs round, asked for as both ends of a range. */
+const frictionSpecs = (low: string, high: string, hint: string): readonly NumberSpec[] => [
+  { name: "frictionLow", label: "Friction, at least", hint, as: "number", beginsWith: low },
+  { name: "frictionHigh", label: "Friction, at most", as: "number", beginsWith: high },
+];
+const slingsSpec: NumberSpec = {
+  name: "slings",
+  label: "Slings side by side",
+  as: "whole",
+  required: true,
+  beginsWith: "1",
+};
+
 /** What is asked of each kind of load. */
 export const loadSpecs: Readonly<Record<RigLoad["kind"], readonly NumberSpec[]>> = {
   "straight pull": [
@@ -74,6 +87,47 @@ export const loadSpecs: Readonly<Record<RigLoad["kind"], readonly NumberSpec[]>>
       hint: "Of four on a stiff load often two. All, if empty.",
       as: "whole",
     },
+  ],
+  basket: [
+    { name: "loadN", label: "Load", hint: "In kN unless you say otherwise.", as: "force", required: true },
+    {
+      name: "includedAngleDeg",
+      label: "Angle between the legs",
+      hint: "In degrees: 0 side by side.",
+      as: "number",
+      required: true,
+      beginsWith: "60",
+    },
+    slingsSpec,
+    ...frictionSpecs(
+      "0.05",
+      "0.1",
+      "Of rope on the load; HMPE on smooth steel about 0.05 to 0.1 (from memory).",
+    ),
+  ],
+  choke: [
+    { name: "loadN", label: "Load", hint: "In kN unless you say otherwise.", as: "force", required: true },
+    {
+      name: "chokeDeg",
+      label: "Angle of the choke",
+      hint: "In degrees, between the standing part and the rope that goes on round the load: 120 by itself, less where it was drawn or beaten down.",
+      as: "number",
+      required: true,
+      beginsWith: "120",
+    },
+    slingsSpec,
+    {
+      name: "angleFromVerticalDeg",
+      label: "Angle from the vertical",
+      hint: "In degrees, where several slings meet above.",
+      as: "number",
+      beginsWith: "0",
+    },
+    ...frictionSpecs(
+      "0.05",
+      "0.2",
+      "Of the rope in its own eye; HMPE on itself about 0.05 to 0.2 (own estimate).",
+    ),
   ],
   redirect: [
     {
