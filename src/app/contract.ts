@@ -1,3 +1,4 @@
+import type { Difference } from "../bundle/mod.ts";
 import type {
   BoundAtCount,
   BuryFactor,
@@ -22,6 +23,7 @@ import type {
   Layout,
   LayoutHints,
   LayoutProposal,
+  PhaseName,
   PullReading,
   Reading,
   ReadingContext,
@@ -32,6 +34,8 @@ import type { ForceUnit } from "../units/mod.ts";
 import type { Rows } from "./read-stretch.ts";
 import type { RecordKind, StoredRecord } from "./records.ts";
 import type {
+  BundleOrigin,
+  ImportedBundle,
   PictureSubject,
   RecipeVersion,
   Store,
@@ -203,6 +207,63 @@ export type PastedCalibration = {
   readonly indicatedUnit: ForceUnit;
 };
 
+/** A bundle as it was made, to be saved. */
+export type BundleMade = {
+  readonly fileName: string;
+  readonly bytes: Uint8Array;
+  readonly contentSha256: string;
+  /** The number under which it was published; absent where the series was taken as it stands. */
+  readonly revision?: number;
+  readonly publishedAt?: string;
+};
+
+/** A series that was taken in from a bundle. */
+export type ImportedSeries = {
+  readonly series: StoredRecord<"series">;
+  readonly origin: BundleOrigin;
+  /** True where this very content was in the book before: nothing was stored again. */
+  readonly known: boolean;
+};
+
+/** What verifying a bundle came to. */
+export type Verification = {
+  /** True where everything comes out as the bundle says. */
+  readonly same: boolean;
+  readonly title: string;
+  readonly contentSha256: string;
+  readonly revision?: number;
+  readonly publishedAt?: string;
+  /** How much was calculated again. */
+  readonly recordings: number;
+  readonly readings: number;
+  /** Numbers in the findings. */
+  readonly figures: number;
+  /** The first of the differences; `differenceCount` says how many there are. */
+  readonly differences: readonly Difference[];
+  readonly differenceCount: number;
+};
+
+/** Where a series came from, as its screens show it. */
+export type Provenance = Omit<ImportedBundle, "ids" | "seriesId">;
+
+/** A pull as its film shows it: forces net of the rest, at the specimen; times as the recording counts them. */
+export type PullOnFilm = {
+  readonly timesS: readonly number[];
+  /** The highest of each span; null where no sample lies in it. */
+  readonly forcesN: readonly (number | null)[];
+  /** Moments that can be found in a film. */
+  readonly moments: {
+    readonly start: number;
+    readonly peak: number;
+    readonly break: number;
+    readonly end: number;
+  };
+  readonly phases: readonly { readonly fromS: number; readonly toS: number; readonly name: PhaseName }[];
+  /** Time of the recording's first sample, and the hour of it where the file says one. */
+  readonly firstS: number;
+  readonly startedAt?: string;
+};
+
 /** Everything that a screen of one series shows. */
 export type SeriesOverview = {
   readonly series: StoredRecord<"series">;
@@ -219,6 +280,8 @@ export type SeriesOverview = {
   readonly pooledSeries: readonly StoredRecord<"pooled-series">[];
   readonly pictures: readonly StoredPicture[];
   readonly reports: readonly StoredReport[];
+  /** Where it came from, where it was taken in from a bundle. */
+  readonly imported?: Provenance;
 };
 
 /** The pulls of one cell of a series with what its specimens took: what a part of a rig can rest on. */
@@ -264,6 +327,28 @@ export type FigureFile = {
   readonly fileName: string;
   readonly mediaType: string;
   readonly bytes: Uint8Array;
+};
+
+/** A folder that a site is written to; paths are relative to it, with slashes. */
+export type SiteFolder = {
+  readonly isEmpty: () => Promise<boolean>;
+  readonly read: (path: string) => Promise<string | undefined>;
+  readonly sizeOf: (path: string) => Promise<number | undefined>;
+  readonly write: (path: string, bytes: Uint8Array) => Promise<void>;
+  readonly remove: (path: string) => Promise<void>;
+};
+
+/** What making a site came to. */
+export type SiteBuilt = {
+  readonly reports: number;
+  /** Reports of the site that the book no longer has. */
+  readonly gone: number;
+  /** Reports that were made anew, and that were not. */
+  readonly built: number;
+  readonly unchanged: number;
+  /** Files. */
+  readonly written: number;
+  readonly removed: number;
 };
 
 /** The use cases: one list for the web app, the command line and the HTTP API. Input is checked here, once. */
@@ -339,12 +424,34 @@ export interface App {
   reportSpreadsheet(seriesId: string): Promise<Result<Uint8Array>>;
   /** What is known of one pull, as a page to print; it certifies nothing. */
   pullRecord(pullId: string): Promise<Result<string>>;
+  /** The curve of a pull with the moments that can be found in a film. */
+  film(pullId: string): Promise<Result<PullOnFilm>>;
   /** The force of a pull as WebVTT captions for its film: moment?, filmMomentS or filmStartedAt, ratePerS?, unit?. */
   captions(pullId: string, input: unknown): Promise<Result<string>>;
-  /** Freezes the report under the next number. */
-  publishReport(seriesId: string): Promise<Result<StoredReport>>;
+  /** Freezes the report under the next number, with what changed since the last: note?. */
+  publishReport(seriesId: string, input?: unknown): Promise<Result<StoredReport>>;
+  /** Withdraws a report: reason. It stays readable and says so. */
+  withdrawReport(id: string, input: unknown): Promise<Result<StoredReport>>;
   report(id: string): Promise<Result<{ readonly report: StoredReport; readonly html: string }>>;
   reports(): Promise<readonly StoredReport[]>;
+  /** Makes the site of all published reports in a folder, or brings it up to date: title?, url?. */
+  site(folder: SiteFolder, input?: unknown): Promise<Result<SiteBuilt>>;
+
+  /** The open exchange of a series as it stands now: one zip with its tables, recordings, pictures and report. */
+  bundleOfSeries(seriesId: string): Promise<Result<BundleMade>>;
+  /** The same of a report as it was frozen. */
+  bundleOfReport(reportId: string): Promise<Result<BundleMade>>;
+  /** Takes the series of a bundle into the book, all of it or nothing. */
+  importBundle(input: {
+    readonly fileName: string;
+    readonly bytes: Uint8Array;
+    readonly replace?: boolean;
+  }): Promise<Result<ImportedSeries>>;
+  /** Calculates everything in a bundle again, from the bundle alone; stores nothing. */
+  verifyBundle(input: {
+    readonly fileName: string;
+    readonly bytes: Uint8Array;
+  }): Promise<Result<Verification>>;
 
   /** What a recipe said at each of its revisions, the oldest first. */
   recipeVersions(id: string): Promise<Result<readonly RecipeVersion[]>>;

@@ -1,8 +1,10 @@
 import type { App, Effects } from "./contract.ts";
 import { readCalibration } from "./read-calibration.ts";
+import { bundleOfReport, bundleOfSeries } from "./use-cases/bundles.ts";
 import { changeAndRead, changePulls, createAndRead } from "./use-cases/change-and-read.ts";
 import { addPullOfRows, override, undo } from "./use-cases/corrections.ts";
 import { figureFile, listFigures } from "./use-cases/figures.ts";
+import { importBundle } from "./use-cases/import-bundle.ts";
 import { findings } from "./use-cases/judge.ts";
 import { loadDemo } from "./use-cases/load-demo.ts";
 import { overview } from "./use-cases/overview.ts";
@@ -19,10 +21,11 @@ import {
   traceWindow,
 } from "./use-cases/recordings.ts";
 import { getStored, removeRecord } from "./use-cases/records.ts";
-import { getReport, previewReport, publishReport } from "./use-cases/reports.ts";
+import { getReport, previewReport, publishReport, withdrawReport } from "./use-cases/reports.ts";
 import { changeLayout, reread } from "./use-cases/reread.ts";
 import { assessStoredRig, cellsForUse, chooseFromBook } from "./use-cases/rigs.ts";
 import { createSharedWork } from "./use-cases/shared-work.ts";
+import { buildSite } from "./use-cases/site.ts";
 import { type SlipOrBreakWork, slipOrBreak } from "./use-cases/slip-or-break.ts";
 import {
   cutSheet,
@@ -33,8 +36,15 @@ import {
   recipeVersions,
   spools,
 } from "./use-cases/splice.ts";
-import { captionsOfPull, pullRecord, reportCompleteness, reportSpreadsheet } from "./use-cases/tell.ts";
+import {
+  captionsOfPull,
+  filmOfPull,
+  pullRecord,
+  reportCompleteness,
+  reportSpreadsheet,
+} from "./use-cases/tell.ts";
 import { createTraceCache } from "./use-cases/trace-cache.ts";
+import { verifyBundle } from "./use-cases/verify-bundle.ts";
 
 /** Decoded samples kept at hand: some 16 million rows of time and force. */
 const traceCacheBytes = 256 * 1024 * 1024;
@@ -86,13 +96,21 @@ export function createApp(effects: Effects): App {
     previewReport: (seriesId) => previewReport(effects, traces, slips, seriesId),
     figures: (seriesId) => listFigures(effects, traces, slips, seriesId),
     figure: (seriesId, kind, asked = {}) => figureFile(effects, traces, slips, { seriesId, kind, asked }),
-    publishReport: (seriesId) => publishReport(effects, traces, slips, seriesId),
+    publishReport: (seriesId, input) => publishReport(effects, traces, slips, seriesId, input),
+    withdrawReport: (id, input) => withdrawReport(effects, id, input),
     report: (id) => getReport(effects, id),
     reportCompleteness: (seriesId) => reportCompleteness(effects, seriesId),
     reportSpreadsheet: (seriesId) => reportSpreadsheet(effects, seriesId),
     pullRecord: (pullId) => pullRecord(effects, traces, pullId),
+    film: (pullId) => filmOfPull(effects, traces, pullId),
     captions: (pullId, input) => captionsOfPull(effects, traces, pullId, input),
     reports: () => store.read.listReports(),
+    site: (folder, input = {}) => buildSite(effects, traces, folder, input),
+
+    bundleOfSeries: (seriesId) => bundleOfSeries(effects, traces, slips, seriesId),
+    bundleOfReport: (reportId) => bundleOfReport(effects, traces, reportId),
+    importBundle: (input) => importBundle(effects, input),
+    verifyBundle: (input) => verifyBundle(effects, input),
 
     recipeVersions: (id) => recipeVersions(effects, id),
     learned: () => learned(effects),

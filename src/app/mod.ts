@@ -15,12 +15,14 @@ export { checkInput } from "./check-input.ts";
 export { closestName } from "./closest-name.ts";
 export type {
   App,
+  BundleMade,
   CalculationNote,
   CellForUse,
   ConnectorChoices,
   Effects,
   FigureFile,
   Imported,
+  ImportedSeries,
   ImportRequest,
   LearnedForPair,
   ListedFigure,
@@ -28,12 +30,17 @@ export type {
   NestedRope,
   PastedCalibration,
   ProposedLayout,
+  Provenance,
+  PullOnFilm,
   ReadOtherwise,
   Reread,
   RereadChange,
   SeriesOverview,
   SeriesPlan,
+  SiteBuilt,
+  SiteFolder,
   SpoolAndRest,
+  Verification,
 } from "./contract.ts";
 export { createApp } from "./create-app.ts";
 export { layoutFields } from "./layout-fields.ts";
@@ -71,11 +78,15 @@ export {
 export { pullsChangeFields } from "./use-cases/change-and-read.ts";
 export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
 export { figureFields, figureFormats } from "./use-cases/figures.ts";
+export { importBundleFields } from "./use-cases/import-bundle.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
 export { makePlannedFields, planFields } from "./use-cases/plan.ts";
+export { publishFields, withdrawalFields } from "./use-cases/reports.ts";
 export { rereadFields } from "./use-cases/reread.ts";
 export { choiceFields } from "./use-cases/rigs.ts";
+export { siteFields } from "./use-cases/site.ts";
 export { slipOrBreakFields } from "./use-cases/slip-or-break.ts";
 export { cutSheetFields, nestFields } from "./use-cases/splice.ts";
 export { filmFields } from "./use-cases/tell.ts";
+export { type VerifyEffects, verifyBundle } from "./use-cases/verify-bundle.ts";
 export { programVersion } from "./version.ts";

@@ -35,6 +35,11 @@ test.each(["=1+1", "+1", "-1+2", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "  =1", "=c
   },
 );
 
+test("a text that looks guarded already gets one guard more, so that taking one away always gives the text", () => {
+  const guarded = ["'=1", "''+1", "' @x", "'plain", "it's"].map(csvCell);
+  expect(guarded).toEqual(["''=1", "'''+1", "'' @x", "'plain", "it's"]);
+});
+
 test("numbers stay numbers, also below zero, and what is not known stays empty", () => {
   expect([-5, 0.1, 1e21, Number.NaN, undefined].map(csvCell)).toEqual(["-5", "0.1", "1e+21", "", ""]);
 });

@@ -42,6 +42,7 @@ export { declared, faces, type Scheme, schemes } from "./palette.ts";
 export { type PullRecord, renderPullRecord } from "./render-pull-record.ts";
 export { renderReport } from "./render-report.ts";
 export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
+export { withStanding } from "./sections/revisions.ts";
 export {
   type SeriesFigure,
   type SeriesFigureAsked,
@@ -56,4 +57,4 @@ export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.
 export { type ReportTable, reportTables } from "./tables.ts";
 export type { TraceDrop, TraceFigure, TraceHold, TracePeak, TracePhase, TracePoint } from "./trace-figure.ts";
 export { drawTraceMarks, phaseLaneHeight, type TraceMarkup, type TracePlace } from "./trace-marks.ts";
-export type { PullDetails, ReportInput } from "./types.ts";
+export type { PullDetails, ReportInput, ReportRevision } from "./types.ts";

@@ -9,6 +9,7 @@ import { matteredSection, outsideSection } from "./sections/mattered.ts";
 import { methodSection, uncertaintySection } from "./sections/method.ts";
 import { leftOutSection, pullsSection, tracesSection } from "./sections/pulls.ts";
 import { picturesSection, recordingsSection, revisionLine, sourcesSection } from "./sections/records.ts";
+import { revisionsSection } from "./sections/revisions.ts";
 import { slipOrBreakSection } from "./sections/slip-or-break.ts";
 import { style } from "./style.ts";
 import type { ReportInput } from "./types.ts";
@@ -60,6 +61,7 @@ ${uncertaintySection(input)}
 ${cautionsSection(input)}
 ${picturesSection(input)}
 ${sourcesSection(input)}
+${revisionsSection(input)}
 ${recordingsSection(input)}
 </main>
 ${revisionLine(input)}

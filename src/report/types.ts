@@ -14,6 +14,18 @@ export type PullDetails = {
   readonly recordingPull?: number;
 };
 
+/** One revision of a report: its number and date, why it was published, what it changed, and whether it was withdrawn. */
+export type ReportRevision = {
+  readonly number: number;
+  readonly publishedAt: string;
+  /** SHA-256 of the frozen content; absent where the revision was published before contents were frozen. */
+  readonly contentSha256?: string;
+  readonly note?: string;
+  /** What changed since the revision before, a sentence each. */
+  readonly changes?: readonly string[];
+  readonly withdrawn?: { readonly at: string; readonly reason: string };
+};
+
 /** Everything that one report shows, gathered from the book; the report asks for nothing more. */
 export type ReportInput = {
   readonly series: SeriesFields & { readonly id: string };
@@ -50,6 +62,18 @@ export type ReportInput = {
     readonly formula: string;
     readonly source: string;
   }[];
-  readonly revision?: { readonly number: number; readonly publishedAt: string };
+  /** Absent in a preview. */
+  readonly revision?: ReportRevision;
+  /** The revisions that were published before. */
+  readonly earlier?: readonly ReportRevision[];
+  /** Where the series came from, where it was taken in from a bundle. */
+  readonly imported?: {
+    readonly title: string;
+    readonly tester: string;
+    readonly revision?: number;
+    readonly publishedAt?: string;
+    readonly contentSha256: string;
+    readonly importedAt: string;
+  };
   readonly program: { readonly name: "Bitter End"; readonly version: string };
 };

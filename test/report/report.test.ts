@@ -81,6 +81,7 @@ describe("a report", () => {
       "sure",
       "cautions",
       "sources",
+      "revisions",
       "recordings",
     ];
     const found = [...html.matchAll(/<h2 id="([^"]+)"/g)].map(([, id]) => id);

@@ -5,5 +5,5 @@
  * @example
  * const app = createApp(nodeEffects(store));
  */
-export { nodeEffects } from "./node-effects.ts";
+export { nodeEffects, nodeWorkings } from "./node-effects.ts";
 export { setDistRoot } from "./read-in-thread.ts";

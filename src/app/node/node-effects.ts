@@ -14,8 +14,12 @@ import { writeSpreadsheet } from "./write-spreadsheet.ts";
  * const app = createApp(nodeEffects(store));
  */
 export function nodeEffects(store: Store): Effects {
+  return { ...nodeWorkings(), store };
+}
+
+/** The same without a book, for what needs none. */
+export function nodeWorkings(): Omit<Effects, "store"> {
   return {
-    store,
     now: () => new Date().toISOString(),
     newId: (prefix) => `${prefix}-${randomLetters(10)}`,
     sha256: (chunks) => {

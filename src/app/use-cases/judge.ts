@@ -16,19 +16,38 @@ export async function findings({ store }: Effects, seriesId: string): Promise<Re
   });
 }
 
-/** The findings of a series that was gathered from the book. */
-export function findingsOf(held: SeriesHoldings): SeriesFindings {
-  const pullsOf = ({ pulls, specimens }: SeriesPulls) =>
-    pulls.map((pull) => pullToJudge(pull, { ...held, specimens }));
-  return judgeSeries(held.series, pullsOf(held), {
+/** The pulls of another series with which one is pooled, as they are judged. */
+export type OtherPulls = {
+  readonly seriesId: string;
+  readonly title: string;
+  readonly pulls: readonly PullToJudge[];
+};
+
+/** The findings of a series that was gathered from the book, or from elsewhere with the pulls of the others. */
+export function findingsOf(
+  held: SeriesHoldings,
+  others: readonly OtherPulls[] = othersOf(held),
+): SeriesFindings {
+  return judgeSeries(held.series, pullsOf(held, held), {
     claims: held.claims,
     pooled: held.pooledSeries.map((pooled) => {
-      const other = held.others.find(({ series }) => series.id === pooled.otherSeriesId);
-      return other === undefined
-        ? pooled
-        : { ...pooled, other: { title: other.series.title, pulls: pullsOf(other) } };
+      const other = others.find(({ seriesId }) => seriesId === pooled.otherSeriesId);
+      return other === undefined ? pooled : { ...pooled, other: { title: other.title, pulls: other.pulls } };
     }),
   });
+}
+
+/** The pulls of the other series of the book with which this one is pooled. */
+export function othersOf(held: SeriesHoldings): readonly OtherPulls[] {
+  return held.others.map((other) => ({
+    seriesId: other.series.id,
+    title: other.series.title,
+    pulls: pullsOf(other, held),
+  }));
+}
+
+function pullsOf({ pulls, specimens }: SeriesPulls, held: SeriesHoldings): readonly PullToJudge[] {
+  return pulls.map((pull) => pullToJudge(pull, { ...held, specimens }));
 }
 
 /**

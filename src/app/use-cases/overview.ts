@@ -27,7 +27,8 @@ export async function overview({ store }: Effects, seriesId: string): Promise<Re
       ({ reading: _, readWith: __, stretches: ___, ...recording }) => recording,
     );
     const { others: _, recipeVersions: __, ...shown } = held.value;
-    return ok({ ...shown, recordings }, held.warnings);
+    const imported = await provenanceOf(store.read, seriesId);
+    return ok({ ...shown, ...imported, recordings }, held.warnings);
   });
 }
 
@@ -70,6 +71,16 @@ export async function holdingsOf(
     ]),
     reports: await book.listReports({ seriesId }),
   });
+}
+
+async function provenanceOf(
+  book: Pick<StoreWork, "listImports">,
+  seriesId: string,
+): Promise<Pick<SeriesOverview, "imported">> {
+  const [found] = await book.listImports({ seriesId });
+  if (found === undefined) return {};
+  const { ids: _, seriesId: __, ...imported } = found;
+  return { imported };
 }
 
 async function pullsOf(

@@ -25,7 +25,7 @@ export type ReadAnew = {
  * Pulls of one recording are of one bench as a rule; where they are not, the recording is read once for each calibration.
  */
 export async function readAnew(
-  effects: Effects,
+  effects: Pick<Effects, "readRecording" | "readStretch">,
   bytes: Uint8Array,
   layout: Layout,
   known: {
@@ -142,7 +142,7 @@ export function freeRowsAround(
 }
 
 async function readStretches(
-  effects: Effects,
+  effects: Pick<Effects, "readStretch">,
   bytes: Uint8Array,
   layout: Layout,
   {

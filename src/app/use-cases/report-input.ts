@@ -22,6 +22,9 @@ const maxPicturesBytes = 60_000_000;
 /** What a report says apart from curves, pictures and the fit of slip or break, which take time to make. */
 export type ReportFacts = Omit<ReportInput, "traces" | "pictures" | "slipOrBreak">;
 
+/** What the book holds of a series at one moment, with its photographs as the page takes them. */
+export type Gathered = { readonly held: SeriesHoldings; readonly pictures: ReportInput["pictures"] };
+
 /** Everything that the report shows, gathered in one transaction so that it shows one moment of the book. */
 export async function reportInput(
   effects: Effects,
@@ -29,28 +32,40 @@ export async function reportInput(
   slips: SlipOrBreakWork,
   seriesId: string,
 ): Promise<Result<ReportInput>> {
-  const gathered = await transact(effects.store, async (book) => {
+  const gathered = await gatherReport(effects, seriesId);
+  if (!gathered.ok) return gathered;
+  const input = await inputOfGathered(effects, traces, slips, gathered.value);
+  return input.ok ? ok(input.value, [...gathered.warnings, ...input.warnings]) : input;
+}
+
+/** The series as it stands now, with its photographs. */
+export async function gatherReport(effects: Effects, seriesId: string): Promise<Result<Gathered>> {
+  return transact(effects.store, async (book) => {
     const held = await holdingsOf(book, seriesId);
     if (!held.ok) return held;
     const pictures = await picturesOf(held.value, async (id) => (await book.getPicture(id))?.bytes);
     return ok({ held: held.value, pictures: pictures.taken }, pictures.warnings);
   });
-  if (!gathered.ok) return gathered;
-  const { held, pictures } = gathered.value;
+}
+
+/** What the report shows of what was gathered. */
+export async function inputOfGathered(
+  effects: Effects,
+  traces: TraceCache,
+  slips: SlipOrBreakWork,
+  { held, pictures }: Gathered,
+): Promise<Result<ReportInput>> {
   const curves = await curvesOf(effects, traces, held);
   if (!curves.ok) return curves;
 
   // Only where the plan asks for it; a refusal says why nothing can be said, and the rest of the report says that already.
   const bury = variesBury(held.series.factors) ? await slipOrBreakOf(effects, slips, held) : undefined;
-  return ok(
-    {
-      ...reportFacts(held),
-      ...(bury?.ok ? { slipOrBreak: bury.value } : {}),
-      traces: curves.value,
-      pictures,
-    },
-    gathered.warnings,
-  );
+  return ok({
+    ...reportFacts(held),
+    ...(bury?.ok ? { slipOrBreak: bury.value } : {}),
+    traces: curves.value,
+    pictures,
+  });
 }
 
 /** The facts of a report, out of what the book holds of its series. */

@@ -50,7 +50,7 @@ export async function slipOrBreak(
 
 /** The same of a series that was gathered from the book. */
 export async function slipOrBreakOf(
-  effects: Effects,
+  effects: Pick<Effects, "sha256" | "refitSlipOrBreak">,
   work: SlipOrBreakWork,
   held: SeriesHoldings,
   asked: z.output<typeof slipOrBreakFields> = {},
@@ -68,7 +68,7 @@ export async function slipOrBreakOf(
 }
 
 async function calculate(
-  effects: Effects,
+  effects: Pick<Effects, "refitSlipOrBreak">,
   input: SlipOrBreakInput,
   about: LongWork,
 ): Promise<Result<SlipOrBreak>> {

@@ -2,12 +2,14 @@ import { expectTypeOf, test } from "vitest";
 import type { z } from "zod";
 import type {
   Imported,
+  ImportedSeries,
   ProposedLayout,
   SeriesOverview,
   StoredPicture,
   StoredPull,
   StoredRecording,
   StoredReport,
+  Verification,
 } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import type { LayoutHints, PullReading, Reading, TraceWindow } from "../../trace/mod.ts";
@@ -24,12 +26,14 @@ import type { storedPullSchema } from "./records.ts";
 import type {
   cellFindingsSchema,
   importedSchema,
+  importedSeriesSchema,
   judgedPullSchema,
   SeriesFindings,
   seriesFindingsSchema,
   seriesOverviewSchema,
   storedPictureSchema,
   storedReportSchema,
+  verificationSchema,
 } from "./series.ts";
 
 // `satisfies` in the schemas sees a field of the wrong type; these lines see one that a schema leaves out. The type
@@ -50,6 +54,8 @@ test("the schemas of answers name every field of the types that they describe", 
   expectTypeOf<Fields<typeof storedPictureSchema>>().toEqualTypeOf<keyof StoredPicture>();
   expectTypeOf<Fields<typeof storedReportSchema>>().toEqualTypeOf<keyof StoredReport>();
   expectTypeOf<Fields<typeof importedSchema>>().toEqualTypeOf<keyof Imported>();
+  expectTypeOf<Fields<typeof importedSeriesSchema>>().toEqualTypeOf<keyof ImportedSeries>();
+  expectTypeOf<Fields<typeof verificationSchema>>().toEqualTypeOf<keyof Verification>();
   expectTypeOf<Fields<typeof seriesOverviewSchema>>().toEqualTypeOf<keyof SeriesOverview>();
   expectTypeOf<Fields<typeof seriesFindingsSchema>>().toEqualTypeOf<keyof SeriesFindings>();
   expectTypeOf<Fields<typeof judgedPullSchema>>().toEqualTypeOf<keyof SeriesFindings["pulls"][number]>();

@@ -2,6 +2,7 @@ import { z } from "zod";
 import type {
   App,
   Imported,
+  ImportedSeries,
   PastedCalibration,
   ReadOtherwise,
   Reread,
@@ -9,6 +10,7 @@ import type {
   SeriesOverview,
   StoredPicture,
   StoredReport,
+  Verification,
 } from "../../app/mod.ts";
 import { layoutFields, recordKinds } from "../../app/mod.ts";
 import { problemSchema, resultOf } from "./common.ts";
@@ -58,6 +60,54 @@ export const storedReportSchema = z
       .meta({ description: "A withdrawn report stays readable and says so" }),
   })
   .meta({ id: "Report" }) satisfies z.ZodType<StoredReport>;
+
+const originSchema = z.object({
+  fileName: z.string(),
+  seriesId: z.string().meta({ description: "The series' id in the book in which it was made" }),
+  title: z.string(),
+  tester: z.string(),
+  revision: z.int().min(1).exactOptional(),
+  publishedAt: z.string().exactOptional(),
+  program: z.string(),
+});
+
+const provenanceSchema = z
+  .object({
+    id: z.string(),
+    contentSha256: z.string(),
+    importedAt: z.string(),
+    origin: originSchema,
+  })
+  .meta({ description: "Where the series came from, where it was taken in from a bundle" });
+
+export const importedSeriesSchema = z
+  .object({
+    series: recordSchemas.series,
+    origin: originSchema,
+    known: z.boolean().meta({ description: "True where this very content was in the book before." }),
+  })
+  .meta({ id: "ImportedSeries" }) satisfies z.ZodType<ImportedSeries>;
+
+export const verificationSchema = z
+  .object({
+    same: z.boolean().meta({ description: "True where everything comes out as the bundle says" }),
+    title: z.string(),
+    contentSha256: z.string(),
+    revision: z.int().min(1).exactOptional(),
+    publishedAt: z.string().exactOptional(),
+    recordings: z.int(),
+    readings: z.int(),
+    figures: z.int().meta({ description: "Numbers in the findings that were calculated again" }),
+    differences: z.array(
+      z.object({
+        where: z.string(),
+        stated: z.string().exactOptional(),
+        recomputed: z.string().exactOptional(),
+      }),
+    ),
+    differenceCount: z.int(),
+  })
+  .meta({ id: "Verification" }) satisfies z.ZodType<Verification>;
 
 export const importedSchema = z
   .object({
@@ -123,6 +173,7 @@ export const seriesOverviewSchema = z
     pooledSeries: z.array(recordSchemas["pooled-series"]),
     pictures: z.array(storedPictureSchema),
     reports: z.array(storedReportSchema),
+    imported: provenanceSchema.exactOptional(),
   })
   .meta({ id: "SeriesOverview" }) satisfies z.ZodType<SeriesOverview>;
 
