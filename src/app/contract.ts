@@ -116,6 +116,8 @@ export type SeriesPlan = {
     readonly pullsPerLevel: number;
     readonly chance: number;
     readonly truth: BuryTruth;
+    /** Where that comes from: pulls of the book, or nothing yet. */
+    readonly truthSays: string;
     /** The bury at which slipping first has the chance, in the assumed world. */
     readonly trueBury?: number;
     /** Of the estimate, in diameters, at the plan's levels; refused where they place nothing. */

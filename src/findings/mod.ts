@@ -55,6 +55,7 @@ export {
   typedScatter,
 } from "./planning/scatter.ts";
 export { scatterOfCells } from "./planning/scatter-of-cells.ts";
+export { truthOfPulls } from "./planning/truth-of-pulls.ts";
 export {
   decimalsFor,
   forceFigures,

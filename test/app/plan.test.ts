@@ -1,5 +1,6 @@
 import { beforeEach, expect, it } from "vitest";
 import type { App } from "../../src/app/mod.ts";
+import { addBurySeries } from "./bury-series.ts";
 import { add, openApp, problemOf, valueIn } from "./open-app.ts";
 
 let app: App;
@@ -104,6 +105,26 @@ it("plans with the scatter of the book's other series, and not with its own", as
   // Ten values: Σ(x − 44)² = 80, over 9.
   expect(scatter).toMatchObject({ source: "book", series: 1, cells: 1, pulls: 10 });
   expect(scatter.cv).toBeCloseTo(Math.sqrt(80 / 9) / 44, 9);
+});
+
+it("assumes of slipping and breaking what the book's earlier pulls say, and says so", async () => {
+  const { series } = await loft();
+  const before = valueIn(await app.plan(series.id)).bury;
+  expect(before?.truth).toMatchObject({ turn: 36, plateau: 0.88 });
+  expect(before?.truthSays).toContain("nothing in the book");
+  const earlier = await addBurySeries(app);
+  const bury = valueIn(await app.plan(series.id)).bury;
+  // R's survreg on these pulls (src/findings/slip-or-break/slip-or-break.test.ts): half slip at
+  // (−0.0982778 + 1.1251415)/0.0273569 = 37.5 d; the rope breaks at exp(−0.0982778) = 0.906, scatter 0.047.
+  expect(bury?.truth).toMatchObject({ plateau: 0.906, slipBury: 20, breakScatter: 0.047 });
+  expect(bury?.truth.turn).toBeGreaterThan(37);
+  expect(bury?.truth.turn).toBeLessThan(38);
+  expect(bury?.truthSays).toBe("as fitted to 30 pulls of “Is the bury long enough?”");
+  // What is typed goes before it, and pulls of the series itself before those of another.
+  const typed = valueIn(await app.plan(series.id, { truth: { turn: 40 }, cv: 0.06 })).bury;
+  expect(typed?.truth).toMatchObject({ turn: 40, plateau: 0.906, slipScatter: 0.06 });
+  const own = valueIn(await app.plan(earlier.seriesId)).bury;
+  expect(own === undefined ? "" : own.truthSays).toBe("as fitted to 30 pulls of “Is the bury long enough?”");
 });
 
 it("keeps the plan that was once pulls exist, and nobody else writes that history", async () => {

@@ -1,6 +1,5 @@
 import { z } from "zod";
 import {
-  type BuryTruth,
   boundsAtCounts,
   buryAtChance,
   buryError,
@@ -12,7 +11,6 @@ import {
   planBudget,
   planChanges,
   proposeBuries,
-  type ScatterOfCell,
   scatterOfCells,
   typedScatter,
 } from "../../findings/mod.ts";
@@ -23,8 +21,9 @@ import { checkInput } from "../check-input.ts";
 import type { Effects, PlannedSpecimen, SeriesPlan } from "../contract.ts";
 import type { StoredRecord } from "../records.ts";
 import type { StoreWork } from "../store.ts";
+import { type AssumedTruth, assumedTruth } from "./assumed-truth.ts";
 import { byId, pullToJudge } from "./judge.ts";
-import { holdingsOf } from "./overview.ts";
+import { holdingsOf, type SeriesHoldings } from "./overview.ts";
 import { createIn } from "./records.ts";
 import { notFound, orTrouble, transact } from "./transact.ts";
 
@@ -100,10 +99,20 @@ export async function plan(
     if (!rope.ok) return rope;
     const specimens = await store.read.list("specimen", { seriesId });
     const cells = series.factors.reduce((product, { levels }) => product * levels.length, 1);
-    const scatter = asked.cv === undefined ? await scatterInBook(store.read, series) : typedScatter(asked.cv);
+    const earlier = await earlierSeries(store.read, series);
+    const scatter = asked.cv === undefined ? scatterIn(earlier) : typedScatter(asked.cv);
     const order = orderOf(series, specimens, asked);
     const { boundContent: content, boundConfidence: confidence, pullsPerCell } = series;
-    const bury = buryPart(series, asked, scatter, rope.value?.nominalDiameterMm);
+    const own = await holdingsOf(store.read, seriesId);
+    const bury = buryPart(series, asked, rope.value?.nominalDiameterMm, (levels) =>
+      assumedTruth(
+        levels,
+        asked.truth,
+        { value: scatter.cv, typed: asked.cv !== undefined },
+        own.ok ? own.value : undefined,
+        earlier,
+      ),
+    );
     const budget = order.ok ? await budgetOf(store.read, series, asked, order.value, rope.value) : undefined;
     const minutes = await minutesFor(store.read, asked);
     return ok({
@@ -219,17 +228,25 @@ async function ropeFor(
   return rope === undefined ? refuse({ ...notFound("rope", first), where: { field: "ropeId" } }) : ok(rope);
 }
 
-/** The pooled scatter of the other series; simulated ones count for simulated ones only. */
-async function scatterInBook(book: Reading, series: StoredRecord<"series">): Promise<ExpectedScatter> {
-  const cells: ScatterOfCell[] = [];
+/** The other series of the book; simulated ones count for simulated ones only. */
+async function earlierSeries(book: Reading, series: StoredRecord<"series">): Promise<SeriesHoldings[]> {
+  const found: SeriesHoldings[] = [];
   for (const { id, simulated } of await book.list("series")) {
     if (id === series.id || simulated !== series.simulated) continue;
     const held = await holdingsOf(book, id);
-    if (!held.ok) continue;
-    const pulls = held.value.pulls.map((pull) => pullToJudge(pull, held.value));
-    cells.push(...scatterOfCells(id, held.value.series.factors, pulls));
+    if (held.ok) found.push(held.value);
   }
-  return expectedScatter(cells);
+  return found;
+}
+
+/** Their scatter within cells, pooled. */
+function scatterIn(earlier: readonly SeriesHoldings[]): ExpectedScatter {
+  return expectedScatter(
+    earlier.flatMap((held) => {
+      const pulls = held.pulls.map((pull) => pullToJudge(pull, held));
+      return scatterOfCells(held.series.id, held.series.factors, pulls);
+    }),
+  );
 }
 
 /** The pulls that the plan still wants: of each cell those of its first rounds are left out for which specimens exist. */
@@ -282,13 +299,13 @@ const nothingWanted: Problem = {
 
 function buryPart(
   series: StoredRecord<"series">,
-  { truth: said, chance }: PlanAsked,
-  scatter: ExpectedScatter,
+  { chance }: PlanAsked,
   nominalDiameterMm: number | undefined,
+  assumed: (levels: readonly number[]) => AssumedTruth,
 ): SeriesPlan["bury"] {
   const factor = buryFactor(series.factors, nominalDiameterMm);
   if (factor === undefined) return undefined;
-  const truth = assumed(factor.levels, said, scatter.cv);
+  const { truth, says } = assumed(factor.levels);
   const pullsPerLevel = Math.max(series.pullsPerCell, 1);
   const proposed = proposeBuries({ truth, count: factor.levels.length, pullsPerLevel, chance });
   return {
@@ -296,6 +313,7 @@ function buryPart(
     pullsPerLevel,
     chance,
     truth,
+    truthSays: says,
     proposed,
     ...(proposed.ok
       ? {
@@ -303,25 +321,6 @@ function buryPart(
           standardError: finite(buryError(truth, factor.levels, pullsPerLevel, chance)),
         }
       : {}),
-  };
-}
-
-/**
- * What is assumed where nothing else is said: half slip in the middle of the levels, the plateau at 88 % of the legs' rated
- * strength, 70 % of it at the shortest bury, both strengths scattering as cells do. An assumption to start from, no more.
- */
-function assumed(levels: readonly number[], said: PlanAsked["truth"], cv: number): BuryTruth {
-  const [shortest, longest] = [Math.min(...levels), Math.max(...levels)];
-  const turn = said.turn ?? (shortest < longest ? (shortest + longest) / 2 : shortest);
-  const plateau = said.plateau ?? 0.88;
-  return {
-    growth: said.growth ?? "exponential",
-    plateau,
-    turn,
-    slipBury: said.slipBury ?? (shortest < turn ? shortest : 0.6 * turn),
-    slipStrength: said.slipStrength ?? 0.7 * plateau,
-    slipScatter: said.slipScatter ?? cv,
-    breakScatter: said.breakScatter ?? cv,
   };
 }
 

@@ -98,7 +98,7 @@ function sentences({ title, scatter, howMany, bounds, bury, budget, time, change
     ...(bury === undefined
       ? []
       : [
-          `Buries ${bury.levels.join(", ")} d: if half slip at ${bury.truth.turn} d, the bury at ${percent(bury.chance)} would be placed to ${bury.standardError === undefined ? "nothing" : said(bury.standardError, (value) => `± ${value.toFixed(1)} d`)}; ${said(bury.proposed, ({ levels, standardError }) => `at ${levels.join(", ")} d to ± ${standardError.toFixed(1)} d`)} (one standard error).`,
+          `Buries ${bury.levels.join(", ")} d: if half slip at ${bury.truth.turn} d, the bury at ${percent(bury.chance)} would be placed to ${bury.standardError === undefined ? "nothing" : said(bury.standardError, (value) => `± ${value.toFixed(1)} d`)}; ${said(bury.proposed, ({ levels, standardError }) => `at ${levels.join(", ")} d to ± ${standardError.toFixed(1)} d`)} (one standard error). Assumed, where nothing is said: ${bury.truthSays}.`,
         ]),
     ...(budget === undefined
       ? []

@@ -67,6 +67,7 @@ export const seriesPlanSchema = z
           slipScatter: z.number(),
           breakScatter: z.number(),
         }),
+        truthSays: z.string().meta({ description: "Where the truth comes from, beside what was said" }),
         trueBury: z.number().exactOptional(),
         standardError: resultOf(z.number()).exactOptional(),
         proposed: resultOf(z.object({ levels: z.array(z.number()), standardError: z.number() })),

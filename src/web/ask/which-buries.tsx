@@ -54,6 +54,7 @@ export function WhichBuries({ overview, plan, typed, put, problems }: PlanningPr
         </>
       }
     >
+      <p class="aside">Assumed, where nothing is typed: {bury.truthSays}.</p>
       <div class="pair">
         {field("Half slip at a bury of, d", "turn", false)}
         {field("A shorter bury, d", "slipBury", false)}
