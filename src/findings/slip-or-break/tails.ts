@@ -57,7 +57,7 @@ export function rootAt({ roots, unsettled }: JudgedLaw, share: number, side: "lo
 
 /**
  * How far AICc must lie apart for a law to stand alone. At the customary 2 the pulls of a linear world speak for exponential growth,
- * whose bound is the shorter, so often that the bound held 93 % in simulated series where 95 % was claimed; at 4 it holds 94 %.
+ * whose bound is the shorter, so often that the bound held 93 % in simulated series where 95 % was claimed; at 4 it holds 94 to 95 %.
  * Considerably less support begins at 4 (K. P. Burnham and D. R. Anderson, Model Selection and Multimodel Inference, 2002, 2.6).
  */
 export const aiccApart = 4;
