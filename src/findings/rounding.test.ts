@@ -11,6 +11,7 @@ test.each([
   [0.0312, 0.0098, "0.031"],
   [94.4, 3.3, "94"],
   [-0.04, 0.5, "0.0"],
+  [-6.21, 0.4, "−6.2"],
   [100.6, 1.0, "100.6"],
 ])("%f with an uncertainty of %f is written %s", (value, uncertainty, text) => {
   expect(toUncertainty(value, uncertainty)).toBe(text);

@@ -1,4 +1,4 @@
-import { formatNumber, fromForceUnit, newtons, toForceUnit } from "../units/mod.ts";
+import { formatNumber, fromForceUnit, newtons, toForceUnit, withMinus } from "../units/mod.ts";
 
 /**
  * How many decimals a number deserves whose standard uncertainty is known: down to the first digit of the uncertainty,
@@ -18,16 +18,17 @@ export function decimalsFor(uncertainty: number): number {
 }
 
 /**
- * Writes a number to the digits that its uncertainty leaves it, without exponent.
+ * Writes a number to the digits that its uncertainty leaves it, without exponent, for people to read: below 0 with the sign
+ * of arithmetic.
  *
  * @example
  * toUncertainty(13057, 131) // "13060"
  */
 export function toUncertainty(value: number, uncertainty: number): string {
   const decimals = decimalsFor(uncertainty);
-  if (decimals >= 0) return formatNumber(value, { decimals: Math.min(decimals, 6) });
+  if (decimals >= 0) return withMinus(formatNumber(value, { decimals: Math.min(decimals, 6) }));
   const step = 10 ** -decimals;
-  return formatNumber(Math.round(value / step) * step, { decimals: 0 });
+  return withMinus(formatNumber(Math.round(value / step) * step, { decimals: 0 }));
 }
 
 /**
