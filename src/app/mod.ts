@@ -78,7 +78,7 @@ export {
 export { pullsChangeFields } from "./use-cases/change-and-read.ts";
 export { correctionFields, rowsFields } from "./use-cases/corrections.ts";
 export { figureFields, figureFormats } from "./use-cases/figures.ts";
-export { importBundleFields } from "./use-cases/import-bundle.ts";
+export { importBundleFields, maxBundleBytes } from "./use-cases/import-bundle.ts";
 export { maxPictureBytes } from "./use-cases/pictures.ts";
 export { makePlannedFields, planFields } from "./use-cases/plan.ts";
 export { publishFields, withdrawalFields } from "./use-cases/reports.ts";

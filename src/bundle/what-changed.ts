@@ -207,13 +207,13 @@ function wordsChanged(before: BundleContent, after: BundleContent): string[] {
     const word = fieldWords(field);
     if (typeof is === "string" || typeof was === "string") {
       const short = [was, is].every((text) => typeof text !== "string" || text.length <= 80);
-      if (was === undefined || was === "") return [`The series’ ${word} was written.`];
-      if (is === undefined || is === "") return [`The series’ ${word} was taken out.`];
+      if (was === undefined || was === "") return [`Words of the series were added: ${word}.`];
+      if (is === undefined || is === "") return [`Words of the series were taken out: ${word}.`];
       return short
         ? [`The series’ ${word}: from “${String(was)}” to “${String(is)}”.`]
-        : [`The series’ ${word} was rewritten.`];
+        : [`Words of the series were rewritten: ${word}.`];
     }
-    return [`The series’ ${word} ${fromTo(was, is)}.`];
+    return [`The series’ ${word}: ${fromTo(was, is)}.`];
   });
 }
 

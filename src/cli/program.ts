@@ -1,4 +1,6 @@
 import { Command, InvalidArgumentError } from "commander";
+import { bundleCommands } from "./bundle-commands.ts";
+import { bookOption, finish, readWhole } from "./command-parts.ts";
 import { addLayoutOptions, readAbove0, readForceUnit } from "./layout-options.ts";
 import type { ExitCode, Terminal } from "./terminal.ts";
 import { version } from "./version.ts";
@@ -34,6 +36,7 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addTables,
     addPullRecord,
     addCaptions,
+    ...bundleCommands,
     addCutSheet,
     addRecipes,
     addRig,
@@ -367,21 +370,6 @@ function addSimulate(program: Command, terminal: Terminal, report: Report): void
   });
 }
 
-/** What every command has: JSON for programs, where a fault lies, and an example. */
-function finish(command: Command, example: string): Command {
-  return command
-    .option("--json", "print JSON, for programs")
-    .option("--debug", "where this program has a fault, print where")
-    .addHelpText("after", `\nExample:\n  $ ${example}`);
-}
-
-function bookOption(program: Command) {
-  return program.createOption(
-    "--book <file>",
-    "the book (default: what BITTEREND_BOOK names, or book.sqlite in your data folder)",
-  );
-}
-
 function readPort(text: string): number {
   const port = Number(text);
   if (!/^\d+$/.test(text) || port > 65_535)
@@ -394,11 +382,4 @@ function readSeconds(text: string): number {
   if (text.trim() === "" || !Number.isFinite(seconds))
     throw new InvalidArgumentError("Wanted seconds, such as 41.6.");
   return seconds;
-}
-
-function readWhole(text: string): number {
-  const number = Number(text);
-  if (!/^\d+$/.test(text) || !Number.isSafeInteger(number))
-    throw new InvalidArgumentError("Wanted a whole number from 0 on.");
-  return number;
 }

@@ -44,6 +44,8 @@ const statuses: Partial<Record<ProblemCode, number>> = {
   BOOK_IN_USE: 409,
   BOOK_TAKEN: 409,
   BOOK_ELSEWHERE: 409,
+  BUNDLE_KNOWN: 409,
+  BUNDLE_TOO_LARGE: 413,
   BOOK_LOCKED: 503,
   BOOK_FULL: 507,
   BOOK_UNWRITABLE: 500,

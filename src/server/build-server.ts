@@ -10,6 +10,7 @@ import { guard } from "./guard.ts";
 import { appHeaders } from "./headers.ts";
 import { describeRoutes } from "./open-api.ts";
 import { aboutRoutes } from "./routes/about.ts";
+import { bundleRoutes } from "./routes/bundles.ts";
 import { calculationRoutes } from "./routes/calculations.ts";
 import { pictureRoutes } from "./routes/pictures.ts";
 import { planRoutes } from "./routes/plan.ts";
@@ -95,6 +96,7 @@ export function buildServer(options: ServerOptions): FastifyInstance {
     for (const addRoutes of [
       recordRoutes,
       seriesRoutes,
+      bundleRoutes,
       planRoutes,
       recordingRoutes,
       readingRoutes,

@@ -309,6 +309,85 @@ describe("a series", () => {
     expect(saved.headers["content-disposition"]).toMatch(/^attachment; filename="Three loops 1\.html"/);
   });
 
+  test("is published, corrected, added to and withdrawn; goes as a bundle to another book and is verified", async () => {
+    const rope = await create("rope", { name: "Red 6", nominalDiameterMm: 6, ratedStrengthN: 30_000 });
+    const recipe = await create("recipe", { name: "Loop", kind: "crossed-tail loop", legs: 2 });
+    const series = await create("series", { title: "Revised", tester: "K" });
+    const pull = async (label: string, typedPeakN: number) => {
+      const specimen = await create("specimen", {
+        seriesId: series.id,
+        label,
+        ropeId: rope.id,
+        recipeId: recipe.id,
+      });
+      const outcome = { kind: "broke", place: "throat" };
+      return create("pull", { seriesId: series.id, specimenId: specimen.id, typedPeakN, outcome });
+    };
+    const publish = async (note?: string) => {
+      const { status, body } = await asking.ask(
+        "POST",
+        `/api/series/${series.id}/reports`,
+        note === undefined ? undefined : { note },
+      );
+      expect(status, JSON.stringify(body)).toBe(201);
+      return (body as Value).value as Value["value"] & { changes: string[]; contentSha256: string };
+    };
+    const a1 = await pull("A1", 48_000);
+    await pull("A2", 50_000);
+    const first = await publish();
+    expect(first).toMatchObject({ number: 1, changes: [] });
+
+    await asking.ask("PATCH", `/api/records/pull/${a1.id}`, { revision: 1, patch: { typedPeakN: 47_000 } });
+    await pull("A3", 51_000);
+    const second = await publish("The display of A1 was misread.");
+    expect(second.number).toBe(2);
+    const said = second.changes.join("\n");
+    expect(said).toContain("(A3) was added");
+    expect(said).toMatch(/\(A1\): strength from 48\.00 kN to 47\.00 kN/);
+    // By hand: the mean of 48 and 50 is 49, that of 47, 50 and 51 is 49.333.
+    expect(said).toContain("pulls that count from 2 to 3; mean strength from 49.00 kN to 49.33 kN");
+    const page = (await asking.ask("GET", `/reports/${second.id}`)).text;
+    for (const text of ["(A3) was added", "The display of A1 was misread.", second.contentSha256])
+      expect(page).toContain(text);
+    const old = (await asking.ask("GET", `/reports/${first.id}`)).text;
+    expect(old).toContain("48.0");
+    expect(old).toContain(`<a href="/reports/${second.id}">Revision 2`);
+
+    const why = { reason: "The cell was <not> calibrated." };
+    const none = await asking.ask("POST", `/api/reports/${second.id}/withdrawal`, { reason: " " });
+    expect((none.body as Refusal).problems[0]?.where).toEqual({ field: "reason" });
+    const gone = await asking.ask("POST", `/api/reports/${second.id}/withdrawal`, why);
+    expect(gone.body).toMatchObject({ value: { number: 2, withdrawn: why } });
+    const again = await asking.ask("POST", `/api/reports/${second.id}/withdrawal`, why);
+    expect(again.status).toBe(409);
+    const withdrawn = (await asking.ask("GET", `/reports/${second.id}`)).text;
+    expect(withdrawn).toContain("<title>Withdrawn: Revised");
+    expect(withdrawn).toContain("The cell was &lt;not&gt; calibrated.");
+    const listed = (await asking.ask("GET", "/api/reports")).body as { value: { id: string }[] };
+    expect(listed.value.find(({ id }) => id === second.id)).toMatchObject({ withdrawn: why });
+    expect((await publish("Anew")).number).toBe(3);
+
+    const bundle = await asking.ask("GET", `/api/reports/${first.id}/bundle`);
+    expect(bundle.headers["content-type"]).toBe("application/zip");
+    expect(bundle.headers["content-disposition"]).toContain(`${series.id}-1.zip`);
+    const now = await asking.ask("GET", `/api/series/${series.id}/bundle`);
+    const form = (bytes: Uint8Array) => formOf({}, { name: "revised.zip", bytes });
+    const verified = await asking.ask("POST", "/api/bundles/verification", form(bundle.bytes));
+    expect(verified.body).toMatchObject({ value: { same: true, revision: 1, differenceCount: 0 } });
+    const home = await asking.ask("POST", "/api/bundles", form(now.bytes));
+    // A series without recordings is known here by its id.
+    expect([home.status, (home.body as Refusal).problems[0]?.code]).toEqual([409, "BUNDLE_KNOWN"]);
+    const elsewhere = await openTestServer();
+    const other = await openAsking(elsewhere.server);
+    const made = await other.ask("POST", "/api/bundles", form(now.bytes));
+    expect(made.status, JSON.stringify(made.body)).toBe(201);
+    expect((await other.ask("POST", "/api/bundles", form(now.bytes))).status).toBe(200);
+    const broken = await other.ask("POST", "/api/bundles", form(Uint8Array.of(1, 2, 3)));
+    expect([broken.status, (broken.body as Refusal).problems[0]?.code]).toEqual([400, "BUNDLE_ZIP"]);
+    for (const operation of other.asked) asking.asked.add(operation);
+    await elsewhere.close();
+  });
+
   test("says what its report must state, and gives its tables, the record of a pull and captions for its film", async () => {
     const series = await create("series", { title: "Filmed" });
     const imported = await asking.ask(

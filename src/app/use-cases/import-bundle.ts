@@ -1,5 +1,12 @@
 import { z } from "zod";
-import { type Bundle, picturePath, type RowOf, readBundle, recordingPath } from "../../bundle/mod.ts";
+import {
+  type Bundle,
+  bundleLimits,
+  picturePath,
+  type RowOf,
+  readBundle,
+  recordingPath,
+} from "../../bundle/mod.ts";
 import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { checkInput } from "../check-input.ts";
 import type { Effects, ImportedSeries } from "../contract.ts";
@@ -11,6 +18,9 @@ import { recognisePicture } from "./recognise-picture.ts";
 import { createIn } from "./records.ts";
 import { takeOutImport } from "./take-out-import.ts";
 import { refusalProblem, transact } from "./transact.ts";
+
+/** A bundle's file may have this many bytes. */
+export const maxBundleBytes = bundleLimits.packedBytes;
 
 /** A bundle's file, and whether an earlier revision of its series may make room for it. */
 export const importBundleFields = z.object({

@@ -58,19 +58,6 @@ export function seriesRoutes(server: Server, { app }: RouteContext): void {
     },
   );
 
-  server.post(
-    "/api/series/:id/reports",
-    {
-      schema: {
-        tags: ["reports"],
-        summary: "Publish: freeze the report under the next number",
-        params: idParams,
-        response: { 201: envelopeOf(storedReportSchema), ...failures },
-      },
-    },
-    async ({ params }, reply) => answer(reply, await app.publishReport(params.id), 201),
-  );
-
   server.get(
     "/api/reports",
     {
