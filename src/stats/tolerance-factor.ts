@@ -23,7 +23,7 @@ export type ToleranceFactorInput = {
  * the stated share of a normal population lies above it; with sides "two", below and above, so that the share lies
  * between.
  *
- * n from 2 to 1e6; content and confidence fractions above 0, at most 0.9999. Result: a factor without unit; relative
+ * n from 2 to 1e6; content and confidence fractions from 0.0001 to 0.9999. Result: a factor without unit; relative
  * error about 1e-12.
  * Formula: one side t(confidence; n − 1, z(content) √n)/√n, the quantile of the non-central t; two sides: the k at which
  * the mean over Z of P(χ²(n − 1) > (n − 1) r²/k²) is the confidence, where Φ(Z/√n + r) − Φ(Z/√n − r) = content.
@@ -101,11 +101,11 @@ function problemsOfN(n: number): Problem[] {
 }
 
 function problemsOfLevel(level: number, field: string): Problem[] {
-  if (level > 0 && level <= 0.9999) return [];
+  if (level >= 0.0001 && level <= 0.9999) return [];
   return [
     {
       code: "STAT_VALUE",
-      message: `The ${field} must be a fraction above 0 and at most 0.9999.`,
+      message: `The ${field} must be a fraction from 0.0001 to 0.9999.`,
       where: { field },
       found: String(level),
       expected: "a fraction such as 0.95",

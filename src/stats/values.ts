@@ -63,6 +63,27 @@ export function tooFew(found: number, least: number, forWhat: string, field = "v
   };
 }
 
+/** A refusal of more values than are worked out in a moment. */
+export function problemsOfMany(
+  found: number,
+  most: number,
+  forWhat: string,
+  field: string,
+  wayOut?: string,
+): Problem[] {
+  if (found <= most) return [];
+  return [
+    {
+      code: "STAT_VALUE",
+      message: `${forWhat} is for up to ${most} values in all.`,
+      where: { field },
+      found: String(found),
+      expected: `${most} or fewer`,
+      ...(wayOut !== undefined && { wayOut }),
+    },
+  ];
+}
+
 /** What is wrong with a share such as a confidence, if anything: it must lie between two limits, both left out. */
 export function problemsOfShare(share: number, field: string, low = 0, high = 1): Problem[] {
   if (share > low && share < high) return [];

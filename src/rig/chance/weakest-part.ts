@@ -282,13 +282,13 @@ function problemsOfPart(
       expected: populations.map(({ name }) => name).join(", ") || "a population in the list",
     });
   if (ratedN !== undefined) problems.push(...problemsOfAbove(ratedN, field("ratedN"), "N"));
-  if (cv !== undefined && !(cv > 0 && cv < 0.3))
+  if (cv !== undefined && !(cv >= 1e-4 && cv < 0.3))
     problems.push({
       code: "RIG_IMPOSSIBLE",
       message: "A scatter is the standard deviation over the mean.",
       where: { field: field("cv") },
       found: String(cv),
-      expected: "above 0, below 0.3",
+      expected: "0.0001 or more, below 0.3",
     });
   if (!(share > 0 && share <= 1000))
     problems.push({

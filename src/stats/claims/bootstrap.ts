@@ -3,7 +3,7 @@ import { normalCdf, normalQuantile } from "../distributions/normal.ts";
 import { sum } from "../numeric/moments.ts";
 import { medianIn, select } from "../numeric/select.ts";
 import { createRandom } from "../random/random.ts";
-import { noScatter, problemsOfShare, problemsOfValues } from "../values.ts";
+import { noScatter, problemsOfMany, problemsOfShare, problemsOfValues } from "../values.ts";
 
 export const bootstrapStatistics = ["mean", "median", "sd", "cv", "correlation"] as const;
 export type BootstrapStatistic = (typeof bootstrapStatistics)[number];
@@ -195,7 +195,9 @@ function statisticOf(
 
 function problemsOf(input: BootstrapInput, confidence: number): Problem[] {
   const { values, others, statistic, resamples = 10_000 } = input;
-  if (values.length > mostValues) return [tooMany(values.length)];
+  const wayOut = "For so many values the interval of the summary is as good.";
+  const many = problemsOfMany(values.length, mostValues, "A bootstrap", "values", wayOut);
+  if (many.length > 0) return many;
   const problems = [
     ...problemsOfValues(values, 3, "A bootstrap"),
     ...problemsOfShare(confidence, "confidence"),
@@ -227,17 +229,6 @@ function problemsOf(input: BootstrapInput, confidence: number): Problem[] {
   if (problems.length === 0 && values.every((value) => value === values[0]))
     problems.push(noScatter("A bootstrap", values[0] as number));
   return problems;
-}
-
-function tooMany(n: number): Problem {
-  return {
-    code: "STAT_VALUE",
-    message: `A bootstrap is for up to ${mostValues} values.`,
-    where: { field: "values" },
-    found: String(n),
-    expected: `${mostValues} or fewer`,
-    wayOut: "For so many values the interval of the summary is as good.",
-  };
 }
 
 function warningsFor(n: number, made: number, asked: number): Warning[] {

@@ -1,6 +1,12 @@
 import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { studentTQuantile } from "../distributions/student-t.ts";
-import { problemsOfPositive, problemsOfShare, problemsOfValues, smallest } from "../values.ts";
+import {
+  problemsOfMany,
+  problemsOfPositive,
+  problemsOfShare,
+  problemsOfValues,
+  smallest,
+} from "../values.ts";
 import { type FittedCurve, fitCurve, plainLeastSquares } from "./fit-curve.ts";
 
 export const curveNames = ["log-time", "power", "exponential-approach"] as const;
@@ -88,6 +94,9 @@ export function nonlinearFit(input: NonlinearFitInput): Result<NonlinearFit> {
   if (!numbers.every(Number.isFinite)) return refuse(outOfRange);
   return ok(value, model === "log-time" ? [] : [straightened]);
 }
+
+/** The search goes over all of them many times. */
+const mostValues = 100_000;
 
 type NamedCurve = {
   readonly coefficients: readonly string[];
@@ -201,6 +210,7 @@ function problemsOfInput({ model, x, y, confidence = 0.95, at }: NonlinearFitInp
   const curve = curves[model];
   const places = [...x, ...(at === undefined ? [] : [at])];
   const problems = [
+    ...problemsOfMany(y.length, mostValues, "A curve", "y", "Take every tenth value."),
     ...problemsOfValues(y, curve.coefficients.length + 1, "This curve", "y"),
     ...problemsOfValues(x, 1, "This curve", "x"),
     ...problemsOfShare(confidence, "confidence"),

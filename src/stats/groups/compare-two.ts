@@ -4,7 +4,7 @@ import { moments } from "../numeric/moments.ts";
 import { findRootFrom } from "../numeric/root.ts";
 import { detectableDifference } from "../planning/power.ts";
 import { logGamma } from "../special/gamma.ts";
-import { problemsOfShare, problemsOfValues } from "../values.ts";
+import { problemsOfMany, problemsOfShare, problemsOfValues } from "../values.ts";
 import { type MannWhitney, mannWhitney } from "./mann-whitney.ts";
 import { binomial, type Permutation, permutationTest } from "./permutation.ts";
 import { pairedTest, pooledTest, type Welch, welchTest } from "./welch.ts";
@@ -65,6 +65,7 @@ export type CanShow = {
 export function compareTwo(input: CompareTwoInput): Result<CompareTwo> {
   const { a, b, confidence = 0.95, paired = false, resamples = 99_999, seed = 1 } = input;
   const [problem, ...more] = [
+    ...problemsOfMany(a.length + b.length, mostValues, "A comparison of two groups", "a", manyWayOut),
     ...problemsOfValues(a, 1, "A comparison of two groups", "a"),
     ...problemsOfValues(b, 1, "A comparison of two groups", "b"),
     ...problemsOfShare(confidence, "confidence"),
@@ -93,6 +94,10 @@ export function compareTwo(input: CompareTwoInput): Result<CompareTwo> {
     [...warningsFor(welch, each), ...warningsOfChance(permutation)],
   );
 }
+
+/** Splits of more by chance take seconds, and show nothing that an interval does not. */
+const mostValues = 100_000;
+const manyWayOut = "The calculation compare-many takes more, with Welch's test among its answers.";
 
 function effectOf(pooled: Welch, m: number, n: number, u: number, confidence: number): Effect {
   const { t, df } = pooled;

@@ -10,11 +10,11 @@ export type Permutation = {
 
 /**
  * Sums kept of either half at most: all splits of 44 values, however they are split, and of more where one group is small
- * (4 against 190, 3 against 580, 1 against a million). Half a second's work, and some 100 MB.
+ * (4 against 190, 3 against 580, 1 against any number). Half a second's work, and some 100 MB.
  */
 const mostSums = 2 ** 22;
 
-/** Values moved in all: beyond a thousand values fewer resamples are drawn, so that a million do not take hours. */
+/** Values moved in all: beyond a thousand values fewer resamples are drawn, so that 100,000 do not take minutes. */
 const mostMoved = 100_000_000;
 
 /**

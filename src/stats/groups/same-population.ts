@@ -1,6 +1,6 @@
-import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
+import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { createRandom } from "../random/random.ts";
-import { noScatter, sorted } from "../values.ts";
+import { noScatter, problemsOfMany, sorted } from "../values.ts";
 import { type Groups, problemsOfGroups } from "./groups.ts";
 
 export type SamePopulation = {
@@ -39,10 +39,12 @@ export function samePopulation(input: {
 }): Result<SamePopulation> {
   const { groups, resamples = 9999, seed = 1 } = input;
   const name = "A comparison of populations";
-  const [problem, ...more] = problemsOfGroups(groups, 2, name);
-  if (problem !== undefined) return refuse(problem, ...more);
   const all = groups.flat();
-  if (all.length > mostValues) return refuse(tooMany(all.length));
+  const [problem, ...more] = [
+    ...problemsOfMany(all.length, mostValues, name, "groups"),
+    ...problemsOfGroups(groups, 2, name),
+  ];
+  if (problem !== undefined) return refuse(problem, ...more);
   const first = all[0] as number; // two groups of two or more
   if (all.every((value) => value === first)) return refuse(noScatter(name, first));
   const sizes = groups.map((group) => group.length);
@@ -82,16 +84,6 @@ export function samePopulation(input: {
 
 /** Regroupings of more take minutes. */
 const mostValues = 100_000;
-
-function tooMany(n: number): Problem {
-  return {
-    code: "STAT_VALUE",
-    message: `A comparison of populations is for up to ${mostValues} values in all.`,
-    where: { field: "groups" },
-    found: String(n),
-    expected: `${mostValues} or fewer`,
-  };
-}
 
 /** Scholz and Stephens, table 2: alpha, then the parts in 1, 1/√(k − 1) and 1/(k − 1). */
 const limits = [

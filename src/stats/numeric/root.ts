@@ -58,7 +58,7 @@ export function findRootFrom(f: (x: number) => number, guess: number, firstStep:
   const start = f(guess);
   let last = start;
   if (start === 0) return guess;
-  if (Number.isNaN(start)) throw new Error(`no value at ${guess}`);
+  if (Number.isNaN(start) || !Number.isFinite(guess)) throw new Error(`no value at ${guess}`);
   for (let round = 0; round < 1100; round++) {
     if (start < 0) {
       low = high;

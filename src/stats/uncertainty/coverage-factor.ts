@@ -7,10 +7,13 @@ export const shapes = ["normal", "t", "rectangular", "triangular", "u-shaped"] a
 /** How a quantity scatters about its estimate. */
 export type Shape = (typeof shapes)[number];
 
+/** With fewer the tails are so long that a factor may pass the largest number; no measurement has fewer than one. */
+export const fewestDegrees = 0.1;
+
 /**
  * By what to multiply a standard uncertainty so that the interval holds the stated probability.
  *
- * probability between 0 and 1; degreesOfFreedom above 0 for "t" (the shape taken where they are given, else "normal").
+ * probability between 0 and 1; degreesOfFreedom 0.1 or more for "t" (the shape taken where they are given, else "normal").
  * Formula: z or t at (1 + p)/2; rectangular p√3; triangular √6 (1 − √(1 − p)); u-shaped √2 sin(πp/2).
  * Source: JCGM 100:2008 (GUM), G.3 and table G.2; the bounded shapes by algebra.
  *
@@ -32,13 +35,13 @@ export function coverageFactor(input: {
   if (shape === "u-shaped") return ok({ k: Math.SQRT2 * Math.sin((Math.PI * p) / 2) });
   if (shape === "normal" || degreesOfFreedom === Number.POSITIVE_INFINITY)
     return ok({ k: normalQuantile(0.5 + p / 2) });
-  if (degreesOfFreedom !== undefined && degreesOfFreedom > 0)
+  if (degreesOfFreedom !== undefined && degreesOfFreedom >= fewestDegrees)
     return ok({ k: studentTQuantile(0.5 + p / 2, degreesOfFreedom) });
   return refuse({
     code: "STAT_TOO_FEW",
-    message: "Student's t needs degrees of freedom above zero.",
+    message: `Student's t needs ${fewestDegrees} degrees of freedom or more.`,
     where: { field: "degreesOfFreedom" },
     found: String(degreesOfFreedom),
-    expected: "a number above 0",
+    expected: `${fewestDegrees} or more`,
   });
 }

@@ -4,6 +4,7 @@ import { studentTQuantile } from "../distributions/student-t.ts";
 import { moments } from "../numeric/moments.ts";
 import { standardDeviation } from "../summary.ts";
 import { problemsOfShare, problemsOfValues } from "../values.ts";
+import { fewestDegrees } from "./coverage-factor.ts";
 
 /** Where the knowledge of an uncertainty comes from. */
 export type UncertaintySource =
@@ -62,7 +63,7 @@ export function standardUncertainty(input: UncertaintySource): Result<StandardUn
   }
   if (input.form === "multiple") {
     const [problem] = [...problemsOfSize(input.expanded, "expanded"), ...problemsOfPositive(input.k, "k")];
-    return problem === undefined ? ok({ u: input.expanded / input.k }) : refuse(problem);
+    return problem === undefined ? quotient(input.expanded, input.k, "k") : refuse(problem);
   }
   if (input.form === "interval") return fromInterval(input);
   if (!("halfWidth" in input)) {
@@ -89,12 +90,23 @@ function fromInterval(input: Extract<UncertaintySource, { form: "interval" }>): 
   const [problem] = [
     ...problemsOfSize(halfWidth, "halfWidth"),
     ...problemsOfShare(probability, "probability"),
-    ...(degreesOfFreedom === undefined ? [] : problemsOfPositive(degreesOfFreedom, "degreesOfFreedom")),
+    ...(degreesOfFreedom === undefined || (degreesOfFreedom >= fewestDegrees && degreesOfFreedom < Infinity)
+      ? []
+      : [wrong(degreesOfFreedom, "degreesOfFreedom", `a finite number, ${fewestDegrees} or more`)]),
   ];
   if (problem !== undefined) return refuse(problem);
   const p = 0.5 + probability / 2;
   const k = degreesOfFreedom === undefined ? normalQuantile(p) : studentTQuantile(p, degreesOfFreedom);
-  return ok({ u: halfWidth / k, ...(degreesOfFreedom !== undefined && { degreesOfFreedom }) });
+  const u = quotient(halfWidth, k, "probability");
+  return u.ok ? ok({ ...u.value, ...(degreesOfFreedom !== undefined && { degreesOfFreedom }) }) : u;
+}
+
+/** Of a factor next to nothing no number may be left. */
+function quotient(width: number, k: number, field: string): Result<StandardUncertainty> {
+  const u = width / k;
+  return Number.isFinite(u)
+    ? ok({ u })
+    : refuse(wrong(k, field, "large enough for the width that it goes with"));
 }
 
 function problemsOfSize(value: number, field: string): Problem[] {
