@@ -41,6 +41,7 @@ export { ownText } from "./own-text.ts";
 export { declared, faces, type Scheme, schemes } from "./palette.ts";
 export { type PullRecord, renderPullRecord } from "./render-pull-record.ts";
 export { renderReport } from "./render-report.ts";
+export { renderRig } from "./render-rig.ts";
 export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
 export { withStanding } from "./sections/revisions.ts";
 export {

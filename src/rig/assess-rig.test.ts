@@ -182,6 +182,15 @@ describe("a rig is assessed", () => {
     expect(assess({ wantedFactor: 7 }).value.sentences.join(" ")).not.toMatch(/\bsafe/i);
   });
 
+  test("no sentence counts in powers of ten, however large or sure a figure is", () => {
+    const heavy = assess({ load: { kind: "straight pull", loadN: 4_000_000 }, parts: [ring(60_000)] }).value;
+    expect(heavy.sentences.join(" ")).toContain("The load of 4000 kN");
+    expect(heavy.sentences.join(" ")).toContain("a chance of 100 %");
+    const light = assess({ load: { kind: "straight pull", loadN: 20 }, parts: [ring(60_000)] }).value;
+    expect(light.sentences.join(" ")).toContain("a factor of 3000");
+    expect([...heavy.sentences, ...light.sentences].join(" ")).not.toMatch(/\de[+-]/);
+  });
+
   test("a heavier load never raises a margin, a stronger part never lowers it", () => {
     fc.assert(
       fc.property(

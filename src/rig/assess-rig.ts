@@ -1,6 +1,7 @@
 import { ok, type Problem, type Result, refuse, type Warning } from "../problem/mod.ts";
 import { lowerBound } from "../stats/mod.ts";
 import { type ChancePart, customaryCv, type PulledPopulation, weakestPart } from "./chance/weakest-part.ts";
+import { inFigures } from "./in-figures.ts";
 import type { RigFields, RigPart } from "./rig.ts";
 import { type ForceRange, type RigForces, rangeWords, rigForces } from "./rig-forces.ts";
 import { worseLoss } from "./sharing/worse-loss.ts";
@@ -239,7 +240,7 @@ function sentencesOf(
     .filter(({ margin }) => margin !== undefined)
     .sort((a, b) => (a.margin ?? 0) - (b.margin ?? 0))[0];
   const best = [...parts].sort((a, b) => (b.gain ?? 0) - (a.gain ?? 0))[0];
-  const per = (share = 0) => `${(100 * share).toPrecision(2)} %`;
+  const per = (share = 0) => `${inFigures(100 * share, 2)} %`;
   const sentences = [...forces.because];
   if (first !== undefined && parts.length > 1)
     sentences.push(
@@ -247,10 +248,10 @@ function sentencesOf(
     );
   if (least?.margin !== undefined)
     sentences.push(
-      `The least margin is that of “${least.name}”: ${((least.statedN ?? 0) / 1000).toPrecision(3)} kN stated (${least.statedBy}) over ${rangeWords({ ...least.force, lowN: least.force.highN })}, a factor of ${least.margin.toPrecision(2)}.`,
+      `The least margin is that of “${least.name}”: ${inFigures((least.statedN ?? 0) / 1000, 3)} kN stated (${least.statedBy}) over ${rangeWords({ ...least.force, lowN: least.force.highN })}, a factor of ${inFigures(least.margin, 2)}.`,
     );
   sentences.push(
-    `That anything gives way at this load has a chance of ${chanceAny < 1e-6 ? "less than 1 in a million" : chanceAny < 0.01 ? `1 in ${Number((1 / chanceAny).toPrecision(2))}` : per(chanceAny)}, with the scatter of these few pulls carried through; at ${timesLoad.toPrecision(2)} times the load it would be 1 in 1000.`,
+    `That anything gives way at this load has a chance of ${chanceAny < 1e-6 ? "less than 1 in a million" : chanceAny < 0.01 ? `1 in ${Number((1 / chanceAny).toPrecision(2))}` : per(chanceAny)}, with the scatter of these few pulls carried through; at ${inFigures(timesLoad, 2)} times the load it would be 1 in 1000.`,
   );
   if (best?.gain !== undefined && parts.length > 1)
     sentences.push(

@@ -1,5 +1,6 @@
 import { ok, type Result, type Warning } from "../problem/mod.ts";
 import { customaryChoke, customaryChokeAngles, customaryChokeAt } from "./customary-choke.ts";
+import { inFigures } from "./in-figures.ts";
 import type { RigLoad } from "./rig.ts";
 import { basket } from "./statics/basket.ts";
 import { choke } from "./statics/choke.ts";
@@ -52,7 +53,7 @@ export function rigForces(load: RigLoad): Result<RigForces> {
   }
 }
 
-const kN = (forceN: number) => `${(forceN / 1000).toPrecision(3)} kN`;
+const kN = (forceN: number) => `${inFigures(forceN / 1000, 3)} kN`;
 const even = (forceN: number): ForceRange => ({ lowN: forceN, highN: forceN });
 const between = (one: number, other: number): ForceRange => ({
   lowN: Math.min(one, other),
@@ -75,7 +76,7 @@ function longLine(load: Extract<RigLoad, { kind: "long line" }>): Result<RigForc
   }
   const [soft, stiff] = lines as [LoadedLine, LoadedLine];
   const force = between(soft.tensionN, stiff.tensionN);
-  const times = load.loadN > 0 ? `, ${(force.highN / load.loadN).toPrecision(2)} times the load` : "";
+  const times = load.loadN > 0 ? `, ${inFigures(force.highN / load.loadN, 2)} times the load` : "";
   return ok(
     {
       places: { "in the line": force },
@@ -107,7 +108,7 @@ function lift(load: Extract<RigLoad, { kind: "lift" }>): Result<RigForces> {
   return ok({
     places: { "in each leg": even(legTensionN), "above the legs": even(loadN) },
     because: [
-      `${counted} of ${legs} ${legs === 1 ? "leg" : "legs"} carry ${kN(loadN)}; spread by ${angleFromVerticalDeg}° from the vertical each pulls ${factor.toPrecision(3)} times its share: ${kN(legTensionN)}.`,
+      `${counted} of ${legs} ${legs === 1 ? "leg" : "legs"} carry ${kN(loadN)}; spread by ${angleFromVerticalDeg}° from the vertical each pulls ${inFigures(factor, 3)} times its share: ${kN(legTensionN)}.`,
     ],
   });
 }

@@ -9,4 +9,5 @@ export {
   figureScatterParts,
   figureSlipOrBreak,
   figureStrip,
+  renderRig,
 } from "../report/mod.ts";

@@ -1,5 +1,5 @@
 import { type ChildProcess, spawn } from "node:child_process";
-import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -126,6 +126,12 @@ export async function accessFaults(page: Page): Promise<string[]> {
 export async function shoot(page: Page, name: string): Promise<void> {
   mkdirSync(shots, { recursive: true });
   await page.screenshot({ path: join(shots, `${name}.png`), fullPage: true, animations: "disabled" });
+}
+
+/** Keeps bytes beside the pictures, such as a print. */
+export function keep(name: string, bytes: Uint8Array): void {
+  mkdirSync(shots, { recursive: true });
+  writeFileSync(join(shots, name), bytes);
 }
 
 /** Drops files on the page as a hand does. */

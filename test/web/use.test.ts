@@ -1,6 +1,15 @@
+import { readFileSync } from "node:fs";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { accessFaults, listenForFaults, type OpenBook, openBrowser, shoot, startBook } from "./browser.ts";
+import {
+  accessFaults,
+  keep,
+  listenForFaults,
+  type OpenBook,
+  openBrowser,
+  shoot,
+  startBook,
+} from "./browser.ts";
 
 // Use: the demo's rig on screen and on paper, a rig begun and filled by keyboard, impossible rigs refused, a connector
 // chosen. What the page shows is held against the API's own answers, which test/app and src/rig hold against the outside.
@@ -113,6 +122,70 @@ describe("the demo's rig", () => {
     await shoot(page, "rig-printed");
     await page.close();
   });
+});
+
+test("a choke is begun, drawn, printed on A4 and Letter, and saved as a page that needs nothing", {
+  timeout: 90_000,
+}, async () => {
+  const page = await browser.newPage({ viewport: { width: 1300, height: 900 } });
+  page.setDefaultTimeout(20_000);
+  await page.goto(book.url + home);
+  await page.getByRole("button", { name: "New rig" }).click();
+  await page.getByLabel("Name of the rig").fill("Pipe on a crane");
+  await page.getByLabel("How it is loaded").selectOption("choke");
+  await page.getByLabel("Load", { exact: true }).fill("5 kN");
+  await page.getByLabel("Angle of the choke").fill("60");
+  await page.getByLabel("Friction, at least").fill("0");
+  await page.getByLabel("Friction, at most").fill("0");
+  await page.getByRole("button", { name: "Begin this rig" }).click();
+  await page.getByRole("button", { name: "Add a part" }).click();
+  const part = page.locator("fieldset.rig-part");
+  await part.getByLabel("What it is").fill("strop");
+  // A part of a choke begins in its leg.
+  expect(await part.getByLabel("Where it sits").inputValue()).toBe("in each leg");
+  await part.getByLabel("Its strength comes from").selectOption({ label: "a rating" });
+  await part.getByLabel("Rated strength").fill("40 kN");
+  await page.getByRole("button", { name: "Keep the rig" }).click();
+  await page.locator(".rig-drawing svg").waitFor();
+  // 5 kN at 60 degrees without friction: 5 · √3 = 8.66 kN in the leg of the eye; 40 over it is 4.6.
+  await page.locator(".sentence", { hasText: "the noose and its eye see up to 8.66 kN" }).waitFor();
+  expect(await marginsOn(page)).toEqual(["4.6"]);
+  await page.emulateMedia({ colorScheme: "light", reducedMotion: "reduce" });
+  expect(await accessFaults(page)).toEqual([]);
+  await shoot(page, "rig-choke-1300");
+
+  const saving = page.waitForEvent("download");
+  await page.getByRole("button", { name: "Save this rig as a page" }).click();
+  const saved = await saving;
+  expect(saved.suggestedFilename()).toBe("Pipe-on-a-crane.html");
+  const alone = await browser.newPage();
+  await alone.setContent(readFileSync(await saved.path(), "utf8"));
+  expect(await alone.getByRole("heading", { level: 1 }).textContent()).toBe("Pipe on a crane");
+  await alone.locator("svg").first().waitFor();
+  expect(await accessFaults(alone)).toEqual([]);
+  for (const [paper, widthMm] of [
+    ["A4", 210],
+    ["Letter", 215.9],
+  ] as const) {
+    for (const [name, sheet] of [
+      ["rig-page", page],
+      ["rig-saved", alone],
+    ] as const) {
+      const pdf = Buffer.from(await sheet.pdf({ format: paper }));
+      const wide = Number(/\/MediaBox\s*\[\s*0 0 ([\d.]+)/.exec(pdf.toString("latin1"))?.[1]);
+      // A PDF counts in points of 1/72 inch.
+      expect(Math.abs((wide / 72) * 25.4 - widthMm)).toBeLessThan(0.4);
+      keep(`${name}-${paper}.pdf`, pdf);
+    }
+    // Nothing runs off the paper: 14 mm stay free on either side of the printed rig.
+    await page.emulateMedia({ media: "print" });
+    await page.setViewportSize({ width: Math.round(((widthMm - 28) / 25.4) * 96), height: 900 });
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(
+      0,
+    );
+  }
+  await alone.close();
+  await page.close();
 });
 
 test("a rig is begun, filled and put in order by keyboard alone", { timeout: 90_000 }, async () => {

@@ -10,6 +10,7 @@ import { useWidth } from "../parts/use-width.ts";
 import { force, percent } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
 import { NeverForPeople } from "./cautions.tsx";
+import { SaveRig } from "./save-rig.tsx";
 
 /** What comes of a rig: the drawing, the sentences, the parts in figures, and what is not in them. */
 export function RigShown({ rig }: { readonly rig: StoredRecord<"rig"> }) {
@@ -28,6 +29,9 @@ export function RigShown({ rig }: { readonly rig: StoredRecord<"rig"> }) {
           </p>
         )}
         <Drawing rig={rig} assessed={assessed} simulated={simulated} />
+        <div class="on-screen">
+          <SaveRig rig={rig} assessed={assessed} warnings={warnings} />
+        </div>
       </Section>
       <Section title="What it comes to">
         <ol class="findings">
