@@ -1,0 +1,31 @@
+// npm run bench: our speed beside that of others, and beside C; see docs/performance.md. Bundles bench/ and runs it.
+import { spawnSync } from "node:child_process";
+import { join } from "node:path";
+import { ensureBuilt, ensureInstalled, root } from "./setup.mjs";
+
+await ensureInstalled();
+await ensureBuilt();
+const esbuild = await import("esbuild");
+const outdir = join(root, "node_modules/.cache/bitterend/bench");
+await esbuild.build({
+  entryPoints: {
+    run: join(root, "bench/run.ts"),
+    ours: join(root, "bench/ours/serve.ts"),
+    "http-server": join(root, "bench/ours/http-server.ts"),
+  },
+  outdir,
+  outExtension: { ".js": ".mjs" },
+  bundle: true,
+  format: "esm",
+  platform: "node",
+  target: "node20",
+  packages: "external",
+  define: { __BITTEREND_VERSION__: '"bench"' },
+  logLevel: "warning",
+});
+const { status } = spawnSync(process.execPath, [join(outdir, "run.mjs"), ...process.argv.slice(2)], {
+  cwd: root,
+  stdio: "inherit",
+  env: { ...process.env, BITTEREND_BENCH_OURS: join(outdir, "ours.mjs") },
+});
+process.exitCode = status ?? 1;
