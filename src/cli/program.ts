@@ -36,6 +36,8 @@ export function buildProgram(terminal: Terminal, report: Report): Command {
     addTables,
     addPullRecord,
     addCaptions,
+    addFigure,
+    addSite,
     ...bundleCommands,
     addCutSheet,
     addRecipes,
@@ -260,6 +262,46 @@ function addCaptions(program: Command, terminal: Terminal, report: Report): void
       report(await writeCaptions(pull, options, terminal));
     },
   );
+}
+
+function addFigure(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("figure")
+    .description(
+      "Write a figure of a series with its title, source and data. Without a kind: list what can be drawn.",
+    )
+    .argument("<series>", "the id of the series; `bitterend series` lists them")
+    .argument("[kind]", "the kind of figure")
+    .option("--out <file>", "the file to write: .svg, .png, or .csv for the data alone")
+    .addOption(program.createOption("--scheme <name>", "on which paper").choices(["light", "dark"]))
+    .addOption(
+      program.createOption("--align <moment>", "where an overlay begins its time").choices(["peak", "start"]),
+    )
+    .option("--number <number>", "which one, where a series can have several of a kind", readWhole)
+    .option("--width <pixels>", "how wide, from 320 to 4000 (default: 900)", readWhole)
+    .addOption(bookOption(program));
+  finish(command, "bitterend figure ser-7k3qx9tbm4 every-pull --out every-pull.svg --scheme dark").action(
+    async (series, kind, options) => {
+      const { writeFigure } = await import("./commands/figure.ts");
+      report(await writeFigure(series, kind, options, terminal));
+    },
+  );
+}
+
+function addSite(program: Command, terminal: Terminal, report: Report): void {
+  const command = program
+    .command("site")
+    .description(
+      "Make a site of all published reports, for any static host or a disk; what did not change is not made again.",
+    )
+    .requiredOption("--out <folder>", "the folder to write it to; made where it is missing")
+    .option("--title <words>", "what stands at its head (default: What spliced rope bore)")
+    .option("--url <address>", "where it will stand; with it come a sitemap and whole addresses")
+    .addOption(bookOption(program));
+  finish(command, "bitterend site --out site --url https://example.org/ropes/").action(async (options) => {
+    const { writeSite } = await import("./commands/site.ts");
+    report(await writeSite(options, terminal));
+  });
 }
 
 function addCutSheet(program: Command, terminal: Terminal, report: Report): void {

@@ -2,7 +2,7 @@
  * Every code that a problem or warning can carry, with the sentence that docs/errors.md prints for it.
  * A code names a kind of trouble, not a place in the program; once published it keeps its meaning.
  * Prefixes: INPUT any field, TRACE a recording's file, READING what was read out of it, STAT a statistic,
- * UNIT units, SPLICE a splice's lengths and its cuts, BOOK the store, SERVER the local server, FINDING a judgement, RIG a rig, REPORT a published page.
+ * UNIT units, SPLICE a splice's lengths and its cuts, BOOK the store, SERVER the local server, FINDING a judgement, RIG a rig, REPORT a published page, BUNDLE a bundle of a series.
  */
 export const problemCodes = {
   INPUT_FIELD: "A field of a form, an option or a JSON body does not hold what is wanted there.",
@@ -160,6 +160,19 @@ export const problemCodes = {
   REPORT_FIGURE: "A series holds nothing that could be drawn as the figure that was asked for.",
   REPORT_FONTS: "A figure cannot be painted because the computer has no fonts.",
   REPORT_PICTURES: "Photographs were left out of a report because the page would be too large.",
+  SITE_FOLDER: "A folder that a site is to be written to holds other things.",
+  BUNDLE_ZIP: "The file is no zip that can be unpacked whole.",
+  BUNDLE_TOO_LARGE: "The bundle is larger, packed or unpacked, than a bundle may be.",
+  BUNDLE_PATH: "The bundle holds a file under a path that no bundle has.",
+  BUNDLE_FILE: "A file of the bundle is missing, or one is in it that its description does not name.",
+  BUNDLE_HASH: "Something in the bundle is not what the bundle says: its hash is another.",
+  BUNDLE_FORM: "The bundle's description is missing, broken, or of a form that this program does not know.",
+  BUNDLE_TABLE: "A table or JSON file of the bundle cannot be read as what it should hold.",
+  BUNDLE_KNOWN: "The series of the bundle is in the book already.",
+  BUNDLE_NOT_FROZEN: "The report was published before contents were frozen, so there is no bundle of it.",
+  BUNDLE_LEFT_OUT: "Something in the bundle has no place in this book and was left out.",
+  BUNDLE_READ_OTHERWISE:
+    "This version of the program reads a recording of the bundle otherwise than the bundle says.",
 } as const;
 
 export type ProblemCode = keyof typeof problemCodes;

@@ -91,8 +91,8 @@ const places: ReadonlyMap<string, { readonly leg: Leg; readonly share: number }>
 ]);
 
 /** From the middle of the pins to the middle of the rope about them. */
-const reach = 25;
-const thick = 15;
+const reach = 30;
+const thick = 20;
 /** By how much a rope is thicker with its tail in it, as it is drawn. */
 const swell = 0.6;
 

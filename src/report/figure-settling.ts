@@ -1,9 +1,9 @@
-import { max, min } from "d3-array";
+import { max, mean, min } from "d3-array";
 import { scaleLinear, scaleLog } from "d3-scale";
 import { pullName } from "../findings/mod.ts";
 import { formatNumber } from "../units/mod.ts";
 import { figureIntervals, type IntervalRow } from "./figure-intervals.ts";
-import { axisTicks, faint, figure, label, legend, rule } from "./figure-parts.ts";
+import { at, axisTicks, faint, figure, label, legend, rule } from "./figure-parts.ts";
 import { bandPath } from "./figure-trace.ts";
 import { placeLabels } from "./label-column.ts";
 import { type Markup, markup } from "./markup.ts";
@@ -22,12 +22,16 @@ export type SettlingCurve = {
 
 type About = { readonly id: string; readonly width: number; readonly simulated?: boolean };
 
-/** The holds of a series, from the curves as the report has them; pulls without a hold or without times have none. */
+/**
+ * The holds of a series, from the curves as the report has them, thinned so that all together have some 2,000 spans, evenly
+ * on a logarithmic axis. Pulls without a hold or without times have none.
+ */
 export function settlingCurves({
   findings,
   traces,
   readings = {},
 }: Pick<ReportInput, "findings" | "traces" | "readings">): SettlingCurve[] {
+  const each = Math.max(12, Math.min(80, Math.floor(2000 / Math.max(1, findings.pulls.length))));
   return findings.pulls.flatMap((pull) => {
     const [window, reading] = [traces[pull.pullId], readings[pull.pullId]];
     const { fromS, toS, startN, settling } = reading?.deep?.hold ?? {};
@@ -41,14 +45,17 @@ export function settlingCurves({
       const sinceS = (time + end) / 2 - fromS;
       return [{ sinceS, low: (low - restN) / startN, high: (high - restN) / startN }];
     });
+    // In the last span the drive may be moving already.
+    held.pop();
     if (held.length < 2) return [];
+    const spans = thinned(held, each);
     return [
       {
         pullId: pull.pullId,
         name: pullName(pull),
-        sinceS: held.map(({ sinceS }) => sinceS),
-        low: held.map(({ low }) => low),
-        high: held.map(({ high }) => high),
+        sinceS: spans.map(({ sinceS }) => sinceS),
+        low: spans.map(({ low }) => low),
+        high: spans.map(({ high }) => high),
         perDecade: settling?.perDecade,
       },
     ];
@@ -56,8 +63,8 @@ export function settlingCurves({
 }
 
 /**
- * How the force fell while it was held: in per cent of the force at the start of the hold, against the logarithm of time. A
- * dashed line has the loss per decade that was read, through the end of the hold. Nothing where no pull was held.
+ * How the force fell while it was held: in per cent of the force at the start of the hold, against the logarithm of time. Up
+ * to ten have their names at the side, and a dashed line with the loss per decade that was read. Nothing where no pull was held.
  *
  * @example
  * figureSettling(settlingCurves(input), { id: "settling", width: 860 })
@@ -65,9 +72,9 @@ export function settlingCurves({
 export function figureSettling(curves: readonly SettlingCurve[], about: About): string | undefined {
   if (curves.length === 0) return undefined;
   const { width, simulated = false } = about;
-  const key = legend(legendOf(curves), 2, simulated ? 22 : 4, width - 4);
-  const top = (simulated ? 22 : 4) + key.height + 24;
   const named = curves.length <= 10;
+  const key = legend(legendOf(named ? curves : []), 2, simulated ? 22 : 4, width - 4);
+  const top = (simulated ? 22 : 4) + key.height + 24;
   const plot = {
     left: 46,
     right: width - 14 - (named ? 100 : 0),
@@ -99,7 +106,7 @@ export function figureSettling(curves: readonly SettlingCurve[], about: About): 
       ...shareAxis(y, plot),
       ...timeAxis(x, plot),
       ...curves.map((curve) => drawCurve(curve, x, y)),
-      ...curves.map((curve) => lossLine(curve, x, y)),
+      ...(named ? curves.map((curve) => lossLine(curve, x, y)) : []),
       ...names,
     ],
   });
@@ -139,6 +146,29 @@ export function figureSettlingRates(findings: ReportInput["findings"], about: Ab
   });
 }
 
+type Span = { readonly sinceS: number; readonly low: number; readonly high: number };
+
+/** Spans joined where they lie closer on the logarithmic axis than so many of them fit on it; the first and the last stay. */
+function thinned(spans: readonly Span[], most: number): Span[] {
+  const [first, last] = [spans[0]?.sinceS ?? 1, spans.at(-1)?.sinceS ?? 1];
+  const step = (last / first) ** (1 / most);
+  const kept: Span[] = [];
+  let from = Number.NEGATIVE_INFINITY;
+  for (const [i, span] of spans.entries()) {
+    const before = kept.at(-1);
+    if (before === undefined || span.sinceS >= from * step || i === spans.length - 1) {
+      kept.push(span);
+      from = span.sinceS;
+    } else
+      kept[kept.length - 1] = {
+        ...before,
+        low: Math.min(before.low, span.low),
+        high: Math.max(before.high, span.high),
+      };
+  }
+  return kept;
+}
+
 type Plot = { readonly left: number; readonly right: number; readonly top: number; readonly bottom: number };
 type Time = ReturnType<typeof scaleLog<number, number>>;
 type Share = ReturnType<typeof scaleLinear<number, number>>;
@@ -162,15 +192,19 @@ function drawCurve({ name, sinceS, low, high }: SettlingCurve, x: Time, y: Share
   return markup`<path class="curve" d="${path}" fill="currentColor" fill-opacity="0.3" stroke="currentColor" stroke-opacity="0.55" stroke-width="1" stroke-linejoin="round"><title>${name}</title></path>`;
 }
 
-/** The law of the loss over the last tenfold of time; earlier the law is flatter than its own straight line. */
+/** The loss over the last tenfold of time, through the middle of the curve there; earlier the law itself is flatter. */
 function lossLine({ name, sinceS, low, high, perDecade }: SettlingCurve, x: Time, y: Share): Markup {
   const [from = 0.1] = x.domain();
   const end = sinceS.at(-1) ?? 1;
   const start = Math.max(end / 10, from);
-  if (perDecade === undefined || !(start < end)) return markup``;
-  const atEnd = ((low.at(-1) ?? 1) + (high.at(-1) ?? 1)) / 2;
-  const atStart = atEnd + perDecade.value * Math.log10(end / start);
-  return markup`<g class="loss"><title>${name}: ${percent(perDecade.value)} per tenfold of time</title><path d="M${Math.round(x(start) * 100) / 100} ${Math.round(y(atStart) * 100) / 100}L${Math.round(x(end) * 100) / 100} ${Math.round(y(atEnd) * 100) / 100}" fill="none" stroke="var(--accent, #a8480c)" stroke-width="1.6" stroke-dasharray="6 4"/></g>`;
+  const late = sinceS.flatMap((since, i) =>
+    since < start ? [] : [{ logTime: Math.log10(since), share: ((low[i] ?? 1) + (high[i] ?? 1)) / 2 }],
+  );
+  if (perDecade === undefined || !(start < end) || late.length === 0) return markup``;
+  const middle = mean(late, ({ logTime }) => logTime) ?? 0;
+  const share = mean(late, (one) => one.share) ?? 1;
+  const heightAt = (since: number) => y(share - perDecade.value * (Math.log10(since) - middle));
+  return markup`<g class="loss"><title>${name}: ${percent(perDecade.value)} per tenfold of time</title><path d="M${at(x(start))} ${at(heightAt(start))}L${at(x(end))} ${at(heightAt(end))}" fill="none" stroke="var(--accent, #a8480c)" stroke-width="1.6" stroke-dasharray="6 4"/></g>`;
 }
 
 function shareAxis(y: Share, plot: Plot): Markup[] {

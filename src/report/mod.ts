@@ -40,6 +40,7 @@ export { escapeText, Markup, markup } from "./markup.ts";
 export { ownText } from "./own-text.ts";
 export { declared, faces, type Scheme, schemes } from "./palette.ts";
 export { type PullRecord, renderPullRecord } from "./render-pull-record.ts";
+export { type PublishedFigure, type PublishedPage, readReport } from "./read-report.ts";
 export { renderReport } from "./render-report.ts";
 export { renderRig } from "./render-rig.ts";
 export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
@@ -54,6 +55,7 @@ export {
 } from "./series-figures/series-figure.ts";
 export { type StandAlone, standAlone } from "./series-figures/stand-alone.ts";
 export { drawStep } from "./step-figures.ts";
+export { style as pageStyle } from "./style.ts";
 export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.ts";
 export { type ReportTable, reportTables } from "./tables.ts";
 export type { TraceDrop, TraceFigure, TraceHold, TracePeak, TracePhase, TracePoint } from "./trace-figure.ts";

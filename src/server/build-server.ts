@@ -12,6 +12,7 @@ import { describeRoutes } from "./open-api.ts";
 import { aboutRoutes } from "./routes/about.ts";
 import { bundleRoutes } from "./routes/bundles.ts";
 import { calculationRoutes } from "./routes/calculations.ts";
+import { figureRoutes } from "./routes/figures.ts";
 import { pictureRoutes } from "./routes/pictures.ts";
 import { planRoutes } from "./routes/plan.ts";
 import { readingRoutes } from "./routes/readings.ts";
@@ -101,6 +102,7 @@ export function buildServer(options: ServerOptions): FastifyInstance {
       recordingRoutes,
       readingRoutes,
       pictureRoutes,
+      figureRoutes,
       calculationRoutes,
       spliceRoutes,
       tellRoutes,

@@ -2,22 +2,26 @@ import { figureForest } from "../figure-forest.ts";
 import { figureClaims, figureEffects, figureScatterParts } from "../figure-mattered.ts";
 import { figurePlaces } from "../figure-places.ts";
 import { bothForces, forcesHead } from "../forces-shown.ts";
-import { Markup, markup } from "../markup.ts";
+import { type Markup, markup } from "../markup.ts";
 import { heading, table, terms } from "../page-parts.ts";
 import { type Measured, sharedForces, sharedPercents } from "../shared-digits.ts";
 import type { ReportInput } from "../types.ts";
+import { wideAndNarrow } from "./wide-and-narrow.ts";
 
 /** What mattered: the effects, the parts of the scatter, where it failed, each as a figure with its numbers in a table. */
 export function matteredSection({ findings, series }: ReportInput): Markup {
   const { simulated } = series;
-  const effects = pair((id, width) => figureEffects(findings, { id, width, simulated }), "effects");
-  const parts = pair((id, width) => figureScatterParts(findings, { id, width, simulated }), "parts");
-  const places = pair((id, width) => figurePlaces(findings.pulls, { id, width, simulated }), "places");
+  const effects = wideAndNarrow((id, width) => figureEffects(findings, { id, width, simulated }), "effects");
+  const parts = wideAndNarrow((id, width) => figureScatterParts(findings, { id, width, simulated }), "parts");
+  const places = wideAndNarrow(
+    (id, width) => figurePlaces(findings.pulls, { id, width, simulated }),
+    "places",
+  );
   if (effects === undefined && parts === undefined && places === undefined) return markup``;
   return markup`<section aria-labelledby="mattered"><h2 id="mattered">What mattered</h2>
 ${effects === undefined ? "" : markup`<figure>${effects}<figcaption>Each level against the first of its factor. The line is the 95 % interval: an effect whose line crosses zero is not shown by these pulls.</figcaption></figure>${effectsTable(findings)}`}
 ${parts === undefined ? "" : markup`<figure>${parts}<figcaption>How far ropes, spools, makers and single pulls scatter, each as a standard deviation. An arrow: the interval goes on. Few groups make it wide.</figcaption></figure>`}
-${places === undefined ? "" : markup`<figure>${places}<figcaption>The drawing is of no scale and of one leg: it only shows where. A filled dot broke, an open triangle slipped.</figcaption></figure>`}
+${places === undefined ? "" : markup`<figure>${places}<figcaption>The drawing is of no scale: it only shows where. A filled dot broke, an open triangle slipped.</figcaption></figure>`}
 ${placesTables(findings)}</section>`;
 }
 
@@ -26,11 +30,11 @@ export function outsideSection({ findings, series }: ReportInput): Markup {
   const { claims, pooled } = findings;
   if (claims.length === 0 && pooled.length === 0) return markup``;
   const { simulated } = series;
-  const drawn = pair((id, width) => figureClaims(findings, { id, width, simulated }), "claims");
+  const drawn = wideAndNarrow((id, width) => figureClaims(findings, { id, width, simulated }), "claims");
   const forests = pooled.map((one, at) =>
     one.sources.length === 0
       ? undefined
-      : pair((id, width) => figureForest(one, { id, width, simulated }), `forest-${at + 1}`),
+      : wideAndNarrow((id, width) => figureForest(one, { id, width, simulated }), `forest-${at + 1}`),
   );
   return markup`<section aria-labelledby="outside"><h2 id="outside">Beside what others say</h2>
 ${drawn === undefined ? "" : markup`<figure>${drawn}<figcaption>The ring is the published figure, the square the mean of these pulls with its 95 % interval, both brought to one basis.</figcaption></figure>`}
@@ -58,13 +62,6 @@ function pooledTable({ about, sources }: ReportInput["findings"]["pooled"][numbe
         markup`<tr><th scope="row">${name}</th><td class="num">${n}</td><td class="num">${percent(mean.value)}<small>${percent(mean.interval[0])} to ${percent(mean.interval[1])}</small></td><td class="num">${weight === undefined ? "none" : `${(100 * weight).toFixed(1)} %`}</td><td>${source}</td></tr>`,
     ),
   });
-}
-
-/** Drawn once for wide pages and once for narrow ones. */
-function pair(draw: (id: string, width: number) => string | undefined, id: string): Markup | undefined {
-  const [wide, narrow] = [draw(`${id}-wide`, 860), draw(`${id}-narrow`, 350)];
-  if (wide === undefined || narrow === undefined) return undefined;
-  return markup`<div class="wide">${new Markup(wide)}</div><div class="narrow">${new Markup(narrow)}</div>`;
 }
 
 function effectsTable({ mattered }: ReportInput["findings"]): Markup {

@@ -14,6 +14,7 @@ import { traceMarks } from "../marks-of-reading.ts";
 import { Markup, markup } from "../markup.ts";
 import { cares, heading, outcomeWord, ownWords, table, terms } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
+import { overlayFigures } from "./overlay.ts";
 import { type PullDigits, pullDigits } from "./pull-digits.ts";
 
 /** Every pull in one table, also those that do not count, and the data to take away. */
@@ -61,7 +62,8 @@ ${bounds.length === 0 ? "" : markup`<p>${bounds.every(({ outcome }) => outcome?.
 }
 
 /** The force-time curves of all pulls side by side, on one force axis. */
-export function tracesSection({ findings, traces, readings = {}, series }: ReportInput): Markup {
+export function tracesSection(input: ReportInput): Markup {
+  const { findings, traces, readings = {}, series } = input;
   const drawn = findings.pulls.filter(({ pullId }) => Object.hasOwn(traces, pullId));
   if (drawn.length === 0) return markup``;
   const topN = drawn.reduce(
@@ -85,6 +87,8 @@ export function tracesSection({ findings, traces, readings = {}, series }: Repor
     return markup`<li><h3>${pullName(pull)}</h3><p>${outcomeWord(pull.outcome?.kind)}${series.simulated ? ", simulated" : ""}</p>${new Markup(svg)}</li>`;
   });
   return markup`<section aria-labelledby="traces"><h2 id="traces">The curves</h2>
+${overlayFigures(input)}
+<h3>Each pull by itself</h3>
 <p class="note">${series.simulated ? markup`<strong>Simulated data.</strong> ` : ""}Force in kN upward, time in seconds along (rows of the recording where it has no time), as recorded: the load cell’s reading at rest is still in it. All share one force axis. A ring marks the peak, the bar through it its expanded uncertainty (k = 2; an arrow upward where it was at least this), an arrow down a sudden drop, a barred tick a slip, shaded stretches the phases, the dotted line what was taken as zero. The peaks stand in the table above.</p>
 <ol class="traces">${items}</ol></section>`;
 }

@@ -64,7 +64,13 @@ export function Claims({ overview, findings, sentences }: CausesOf) {
         }}
       />
       <Problems heading="Not taken out" problems={problems} />
-      {claims.length > 0 && <ReportFigure label="claims beside the pulls" draw={draw} />}
+      {claims.length > 0 && (
+        <ReportFigure
+          label="claims beside the pulls"
+          save={{ seriesId: series.id, kind: "claims" }}
+          draw={draw}
+        />
+      )}
       <button type="button" onClick={() => setOpen("new")}>
         Enter a published figure
       </button>

@@ -40,7 +40,7 @@ export function Pooling({ overview, findings, sentences }: CausesOf) {
       {pooledSeries.length === 0 && <p class="empty">No other series has been set beside this one.</p>}
       <Sentences findings={sentences} pulls={findings.pulls} seriesId={series.id} />
       {findings.pooled.map((pooled, at) => (
-        <Pool key={pooled.about} of={pooled} at={at} simulated={series.simulated} />
+        <Pool key={pooled.about} seriesId={series.id} of={pooled} at={at} simulated={series.simulated} />
       ))}
       {pooledSeries.length > 0 && (
         <ul class="contents">
@@ -82,8 +82,13 @@ export function Pooling({ overview, findings, sentences }: CausesOf) {
   );
 }
 
-function Pool(props: { readonly of: PooledSeries; readonly at: number; readonly simulated: boolean }) {
-  const { of, at, simulated } = props;
+function Pool(props: {
+  readonly seriesId: string;
+  readonly of: PooledSeries;
+  readonly at: number;
+  readonly simulated: boolean;
+}) {
+  const { seriesId, of, at, simulated } = props;
   const draw = useCallback(
     ({ figureForest }: typeof import("../figures.ts"), width: number) =>
       of.sources.length === 0
@@ -94,7 +99,11 @@ function Pool(props: { readonly of: PooledSeries; readonly at: number; readonly 
   return (
     <div class="stack">
       <h3>{of.about === "all pulls" ? "All pulls" : `Pulls at ${of.about}`}</h3>
-      <ReportFigure label={`series together, ${of.about}`} draw={draw} />
+      <ReportFigure
+        label={`series together, ${of.about}`}
+        save={{ seriesId, kind: "forest", number: at + 1 }}
+        draw={draw}
+      />
       {of.sources.length > 0 && <Sources of={of} />}
       {of.leftOut.map(({ name, why }) => (
         <p key={name} class="refused block">

@@ -1,4 +1,5 @@
 import { useMemo } from "preact/hooks";
+import { type SavedFigure, SaveFigure } from "../parts/save-figure.tsx";
 import { useWidth } from "../parts/use-width.ts";
 import { useLater } from "./use-later.ts";
 
@@ -13,6 +14,8 @@ export function ReportFigure(props: {
   readonly label: string;
   /** A figure that takes most of a screen: its place is kept from the beginning, so that nothing jumps. */
   readonly tall?: boolean;
+  /** Where it can be saved from, as the report has it. */
+  readonly save?: SavedFigure;
   readonly draw: (figures: Figures, width: number) => string | undefined;
 }) {
   const { draw } = props;
@@ -35,6 +38,7 @@ export function ReportFigure(props: {
           dangerouslySetInnerHTML={{ __html: drawing }}
         />
       )}
+      {drawing !== undefined && props.save !== undefined && <SaveFigure of={props.save} name={props.label} />}
     </div>
   );
 }

@@ -58,7 +58,11 @@ export function WhatMattered({ overview, findings, sentences }: CausesOf) {
         <p class="empty">The plan of this series varies nothing. What is varied on purpose is said at Ask.</p>
       )}
       {mattered.effects.some(({ effect }) => effect.ok) && (
-        <ReportFigure label="each level against the first of its factor" draw={effects} />
+        <ReportFigure
+          label="each level against the first of its factor"
+          save={{ seriesId: overview.series.id, kind: "effects" }}
+          draw={effects}
+        />
       )}
       {said(/^effect-/)}
       {mattered.effects.some(({ effect }) => effect.ok) && <EffectsTable effects={mattered.effects} />}
@@ -73,7 +77,11 @@ export function WhatMattered({ overview, findings, sentences }: CausesOf) {
       {said(/^scatter-parts$/)}
       {mattered.scatterParts.ok && (
         <>
-          <ReportFigure label="the parts of the scatter" draw={parts} />
+          <ReportFigure
+            label="the parts of the scatter"
+            save={{ seriesId: overview.series.id, kind: "scatter" }}
+            draw={parts}
+          />
           <PartsTable of={mattered.scatterParts.value} />
         </>
       )}

@@ -24,7 +24,7 @@ export function WhereItFailed({ overview, findings, sentences }: CausesOf) {
       title="Where it failed"
       margin={
         <>
-          <Note>The drawing is of one leg and of no scale: it only shows where.</Note>
+          <Note>The drawing is of no scale: it only shows where.</Note>
           <Note>
             Beneath each count stands what share of all such specimens would fail there: Wilson’s 95 %
             interval. None of 8 still leaves room for one in three.
@@ -32,7 +32,11 @@ export function WhereItFailed({ overview, findings, sentences }: CausesOf) {
         </>
       }
     >
-      <ReportFigure label="where specimens failed" draw={draw} />
+      <ReportFigure
+        label="where specimens failed"
+        save={{ seriesId: overview.series.id, kind: "places" }}
+        draw={draw}
+      />
       <Sentences findings={sentences} pulls={findings.pulls} seriesId={overview.series.id} />
       {findings.mattered.failurePlaces.map((places) => (
         <PlacesTable key={places.factor} of={places} />

@@ -7,6 +7,7 @@ import { useOneAtATime } from "../one-at-a-time.ts";
 import { Care, Note, Section, SeriesPage } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { ask, changes } from "../server.ts";
+import { FiguresToSave } from "../tell/figures-to-save.tsx";
 import { count, whenText } from "../words.ts";
 
 /** Tell: the report as it would be published, and what was published. */
@@ -92,6 +93,7 @@ function ReportsOf({ overview }: { readonly overview: SeriesOverview }) {
           </ul>
         )}
       </Section>
+      <FiguresToSave seriesId={series.id} />
       <Section wide title="The page as it would be now">
         <iframe
           key={changes.value}
