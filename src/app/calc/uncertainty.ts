@@ -29,7 +29,7 @@ const limits = z.object({
 export const uncertaintyCalculations = [
   defineCalculation({
     name: "uncertainty-budget",
-    version: "1",
+    version: "2",
     answers: "What do the parts of an uncertainty come to together, and which of them matters?",
     formula: "u² = Σ (c u)²; ν = u⁴ / Σ((c u)⁴ / ν); U = t(probability; ν) u",
     source: "JCGM 100:2008 (GUM), 5.1.2, G.4 and G.6.4",
@@ -78,7 +78,7 @@ export const uncertaintyCalculations = [
   }),
   defineCalculation({
     name: "standard-uncertainty",
-    version: "1",
+    version: "2",
     answers:
       "What standard uncertainty does a statement amount to: readings, a certificate, an interval, or limits?",
     formula:
@@ -106,7 +106,7 @@ export const uncertaintyCalculations = [
   }),
   defineCalculation({
     name: "coverage-factor",
-    version: "1",
+    version: "2",
     answers:
       "By what must a standard uncertainty be multiplied, so that the interval holds a given probability?",
     formula:
