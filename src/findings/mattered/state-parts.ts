@@ -47,7 +47,7 @@ export function statePlaces({ factor, rows, test, pulls }: FailurePlaces): Findi
     if (top === undefined) return [];
     const [low, high] = top.share.interval;
     return [
-      `at ${label} ${top.place} (${top.count} of ${n}; 95 % interval ${Math.round(100 * low)} to ${Math.round(100 * high)} %)`,
+      `${top.place} at ${label} (${top.count} of ${n}; 95 % interval ${Math.round(100 * low)} to ${Math.round(100 * high)} %)`,
     ];
   });
   const count = tables.toLocaleString("en").replaceAll(",", " ");

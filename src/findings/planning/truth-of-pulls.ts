@@ -6,7 +6,7 @@ import { type BuryTruth, problemsOfTruth } from "./bury-truth.ts";
 /**
  * What earlier pulls say of slipping and breaking, to be assumed for the next: the fit of the law that fits them better.
  *
- * pulls: as slip-or-break takes them, covariates left aside. Result: a truth to try a plan against; absent where the pulls give
+ * pulls: as slip-or-break takes them; with covariates the truth is that of their means. Result: a truth to try a plan against; absent where the pulls give
  * no length, where the slip strength does not grow, or where as many slip as break at no bury beyond the shortest.
  *
  * @example
@@ -14,9 +14,7 @@ import { type BuryTruth, problemsOfTruth } from "./bury-truth.ts";
  */
 export function truthOfPulls(pulls: readonly SlipOrBreakPull[]): BuryTruth | undefined {
   if (pulls.length === 0) return undefined;
-  const plan = prepareSlipOrBreak({
-    pulls: pulls.map(({ buryDiameters, strength, outcome }) => ({ buryDiameters, strength, outcome })),
-  });
+  const plan = prepareSlipOrBreak({ pulls });
   if (!plan.ok || plan.value.given !== "length") return undefined;
   const { top, growth } = bestLaw(plan.value);
   const buries = pulls.map(({ buryDiameters }) => buryDiameters);

@@ -64,7 +64,7 @@ export function WhichBuries({ overview, plan, typed, put, problems }: PlanningPr
           label="Scatter of both, %"
           value={typed.scatter}
           inputMode="decimal"
-          placeholder={String(Number((truth.slipScatter * 100).toPrecision(3)))}
+          placeholder={scatters(truth)}
           onInput={(scatter) => put({ scatter })}
           problems={problemsOf(problems, "truth.slipScatter")}
         />
@@ -179,6 +179,14 @@ function Outcome({ plans }: { readonly plans: readonly BuryPlan[] }) {
 function signed(value: number | undefined): string {
   if (value === undefined) return "no end";
   return `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)} d`;
+}
+
+/** One figure, or both where slips and breaks scatter differently. */
+function scatters({ slipScatter, breakScatter }: BuryPlanInput["truth"]): string {
+  const [slip, rope] = [slipScatter, breakScatter].map((share) =>
+    String(Number((share * 100).toPrecision(3))),
+  );
+  return slip === rope ? String(slip) : `slips ${slip}, breaks ${rope}`;
 }
 
 function short(level: number): string {

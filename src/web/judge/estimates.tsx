@@ -1,5 +1,5 @@
 import { decimalsFor, type Estimate, type Significance } from "../../findings/mod.ts";
-import { formatNumber } from "../../units/mod.ts";
+import { formatNumber, withMinus } from "../../units/mod.ts";
 import { force } from "../shown-units.ts";
 
 /** A share with its interval beneath it, to the digits that the interval leaves: "68 %", "47 to 91 %". */
@@ -58,5 +58,5 @@ function shareDecimals([low, high]: readonly [number, number]): number {
 }
 
 function shareFigure(value: number, decimals: number): string {
-  return formatNumber(100 * value, { decimals });
+  return withMinus(formatNumber(100 * value, { decimals }));
 }
