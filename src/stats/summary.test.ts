@@ -81,6 +81,18 @@ describe("summary", () => {
     expect(digits(got.lag1Autocorrelation, autocorrelation)).toBeGreaterThan(12);
   });
 
+  it("NIST e-Handbook 1.3.5.2: the interval of a mean of 195", () => {
+    // The interval rests on n, mean and sd alone; these values have the handbook's: 97 pairs about the mean, and the mean.
+    const [mean, sd] = [9.26146, 0.02278881];
+    // 194 squares of sd over 194 degrees of freedom.
+    const values = [mean, ...Array.from({ length: 194 }, (_, i) => mean + (i % 2 === 0 ? sd : -sd))];
+    const got = summarised(values);
+    expect(digits(got.sd, sd)).toBeGreaterThan(10);
+    // Printed to six decimals, of a mean that is rounded to five.
+    expect(Math.abs((got.meanInterval?.[0] ?? 0) - 9.258242)).toBeLessThan(1.1e-6);
+    expect(Math.abs((got.meanInterval?.[1] ?? 0) - 9.264679)).toBeLessThan(1.1e-6);
+  });
+
   it("NIST e-Handbook 1.3.5.8: the gear diameters", () => {
     const got = summarised(gearBatches.flat());
     expect(got.n).toBe(100);

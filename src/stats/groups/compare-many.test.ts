@@ -603,7 +603,7 @@ describe("compareMany", () => {
     expect(disagreements(givenBy(compareMany(row.input)), row.expected, row.relative)).toEqual([]);
   });
 
-  it("NIST StRD SiRstv to 9 digits", () => {
+  it("NIST StRD SiRstv to 12 digits", () => {
     const expected = {
       anova: {
         dfBetween: 4,
