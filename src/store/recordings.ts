@@ -124,19 +124,19 @@ function toRecording(row: Selectable<RecordingTable>): StoredRecording {
 
 /** The same bytes cut anew, so that how they came in does not decide how they lie in the book. */
 function* chunksOf(parts: readonly Uint8Array[]): Generator<Uint8Array> {
-  let chunk = new Uint8Array(chunkBytes);
+  let left = parts.reduce((sum, { length }) => sum + length, 0);
+  let chunk = new Uint8Array(Math.min(chunkBytes, left));
   let filled = 0;
   for (const part of parts)
     for (let at = 0; at < part.length; ) {
-      const piece = part.subarray(at, at + chunkBytes - filled);
+      const piece = part.subarray(at, at + chunk.length - filled);
       chunk.set(piece, filled);
       filled += piece.length;
       at += piece.length;
-      if (filled === chunkBytes) {
-        yield chunk;
-        chunk = new Uint8Array(chunkBytes);
-        filled = 0;
-      }
+      if (filled < chunk.length) continue;
+      yield chunk;
+      left -= filled;
+      chunk = new Uint8Array(Math.min(chunkBytes, left));
+      filled = 0;
     }
-  if (filled > 0) yield chunk.subarray(0, filled);
 }

@@ -29,8 +29,15 @@ export function toRecord<K extends RecordKind>(kind: K, row: RecordRow): StoredR
   return record as StoredRecord<K>;
 }
 
-function formsOf(kind: RecordKind): [string, ColumnForm][] {
-  return Object.entries(recordShapes[kind].columns);
+/** Made once for each kind, for they are asked for with each row. */
+const forms = new Map<RecordKind, [string, ColumnForm][]>();
+
+function formsOf(kind: RecordKind): readonly [string, ColumnForm][] {
+  const known = forms.get(kind);
+  if (known !== undefined) return known;
+  const made = Object.entries(recordShapes[kind].columns);
+  forms.set(kind, made);
+  return made;
 }
 
 function asSql(form: Exclude<ColumnForm, "outcome">, value: unknown): SqlValue {
