@@ -58,6 +58,8 @@ test("covers every address of the API", () => {
   ]);
   const others = [
     "get /api/series/{id}/overview",
+    "get /api/series/{id}/figures",
+    "get /api/series/{id}/figures/{kind}",
     "get /api/series/{id}/findings",
     "get /api/series/{id}/slip-or-break",
     "get /api/series/{id}/report",
