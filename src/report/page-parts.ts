@@ -1,5 +1,6 @@
 import type { Result, Warning } from "../problem/mod.ts";
 import type { OutcomeKind } from "../series/mod.ts";
+import { withUnitsKept } from "../units/mod.ts";
 import { outcomeMark } from "./figure-parts.ts";
 import { forcesInWords } from "./forces-shown.ts";
 import { type Markup, markup, type Part } from "./markup.ts";
@@ -13,14 +14,7 @@ export function ownWords(whose: string, text: string): Markup {
 
 /** Computed words: figures stay with their units, and forces follow the reader's choice of unit. */
 export function computed(text: string): Markup {
-  return forcesInWords(kept(text));
-}
-
-/** Keeps a figure and its unit on one line. Only for computed text. */
-export function kept(text: string): string {
-  return text
-    .replace(/(\d) (?=(?:%|kN|lbf|N|mm|d|m|s)(?![\p{L}\d]))/gu, "$1\u00a0")
-    .replace(/([−×=≥]) (?=\d)/g, "$1\u00a0");
+  return forcesInWords(withUnitsKept(text));
 }
 
 /** Doubts, each with a sign of its own before it. */

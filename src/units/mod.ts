@@ -17,6 +17,7 @@ export {
   formatNumber,
   type NumberFormat,
   withMinus,
+  withUnitsKept,
 } from "./format.ts";
 export { type ForceUnit, forceUnits, type LengthUnit, lengthUnits } from "./names.ts";
 export { type ParsedForceUnit, parseForceUnit } from "./parse-force-unit.ts";

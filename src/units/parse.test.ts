@@ -7,6 +7,7 @@ import {
   newtons,
   parseForceUnit,
   parseQuantity,
+  withUnitsKept,
 } from "./mod.ts";
 
 describe("parseForceUnit", () => {
@@ -116,5 +117,13 @@ describe("formatForce", () => {
     expect(formatForce(newtons(41234), "N", { decimals: 0 }).text).toBe("41234 N");
     // 41234 N / 4.4482216152605 = 9269.77 lbf.
     expect(formatForceTwice(newtons(41234))).toBe("41.2 kN (9270 lbf)");
+  });
+});
+
+describe("withUnitsKept", () => {
+  it("ties a figure to its unit and a sign to its figure, and leaves other words alone", () => {
+    expect(withUnitsKept("from 54 d on, 95 % of 2 pulls, p = 0.5; 1 drum")).toBe(
+      "from 54\u00a0d on, 95\u00a0% of 2 pulls, p =\u00a00.5; 1 drum",
+    );
   });
 });

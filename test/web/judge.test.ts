@@ -40,7 +40,7 @@ describe("Judge", { timeout: 90_000 }, () => {
       .locator(".findings > li")
       .evaluateAll((items) =>
         items.map((item) => [
-          item.querySelector(".sentence")?.textContent,
+          item.querySelector(".sentence")?.textContent?.replaceAll("\u00a0", " "),
           item.querySelector(".rests-on button")?.textContent ?? "Rests on no pull.",
         ]),
       );

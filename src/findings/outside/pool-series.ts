@@ -3,6 +3,7 @@ import { pool, samePopulation, studentTQuantile, summary } from "../../stats/mod
 import { judgePull } from "../judge-pull.ts";
 import type { PooledSeries, PooledSource } from "../outside-types.ts";
 import type { JudgedPull, SeriesToPool } from "../types.ts";
+import { listed } from "../words.ts";
 import { common, levelsText, pullsAt, type StrongPull } from "./against.ts";
 
 /**
@@ -192,7 +193,7 @@ function mixedCells(own: readonly StrongPull[], levels: Readonly<Record<string, 
   return [
     {
       code: "FINDING_CELLS_POOLED",
-      message: `Here the levels of ${open.join(", ")} are counted together; the scatter holds the difference between them.`,
+      message: `Here the levels of ${listed(open)} are counted together; the scatter holds the difference between them.`,
       wayOut: "Name the levels with which the others are pooled.",
     },
   ];

@@ -6,9 +6,10 @@ import {
   type StatedBound,
 } from "../../findings/mod.ts";
 import type { Result } from "../../problem/mod.ts";
+import { withUnitsKept } from "../../units/mod.ts";
 import { bothForces, forcesHead } from "../forces-shown.ts";
 import { type Markup, markup, type Part } from "../markup.ts";
-import { Footnotes, heading, kept, outcomeWord, table, terms } from "../page-parts.ts";
+import { Footnotes, heading, outcomeWord, table, terms } from "../page-parts.ts";
 import { type Measured, type SharedForces, sharedForces, sharedPercents } from "../shared-digits.ts";
 import type { ReportInput } from "../types.ts";
 
@@ -145,7 +146,7 @@ function foundRow(cell: CellFindings, made: string, notes: Footnotes, digits: Ce
       number(markup`${percent(value)}${warnings.map(({ message }) => notes.letter(message))}`),
     );
   const cells = [
-    markup`<th scope="row">${kept(cell.label)}${beside.map((text) => markup`<small>${text}</small>`)}</th>`,
+    markup`<th scope="row">${withUnitsKept(cell.label)}${beside.map((text) => markup`<small>${text}</small>`)}</th>`,
     number(cell.n),
     markup`<td>${ended(cell)}</td>`,
     cellOf(cell.meanN, notes, (value) => number(bothForces(force(value)))),
@@ -189,7 +190,7 @@ function boundsRow(cell: CellFindings, notes: Footnotes, { force }: CellDigits, 
   };
   const { n } = cell;
   const cells = [
-    markup`<th scope="row">${kept(cell.label)}</th>`,
+    markup`<th scope="row">${withUnitsKept(cell.label)}</th>`,
     number(n),
     cellOf(cell.lowestN, notes, (value, warnings) =>
       bound(value, warnings, { method: "lowest", content, confidence: 1 - content ** n, n }),

@@ -3,7 +3,7 @@ import type { StoredRecord } from "../../app/mod.ts";
 import type { PooledSeries } from "../../findings/mod.ts";
 import { announce } from "../announce.tsx";
 import { Note, Section } from "../parts/page.tsx";
-import { Problems, Warnings } from "../parts/problems.tsx";
+import { Problems } from "../parts/problems.tsx";
 import { Scroll } from "../parts/scroll.tsx";
 import { TakeOut } from "../parts/take-out.tsx";
 import type { CausesOf } from "./causes-of.ts";
@@ -120,7 +120,6 @@ function Pool(props: {
       ) : (
         <Refused of={of.samePopulation} />
       )}
-      <Warnings warnings={of.warnings} />
     </div>
   );
 }
@@ -177,7 +176,7 @@ function Sources({ of }: { readonly of: PooledSeries }) {
                 <ShareEstimate of={of.pooled.value.mean} />
               </td>
               <td />
-              <td data-head="the next bench">the next bench: {shareRange(of.pooled.value.nextSeries)}</td>
+              <td>the next bench: {shareRange(of.pooled.value.nextSeries)}</td>
             </tr>
           )}
         </tbody>

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import type { Finding, JudgedPull } from "../../findings/mod.ts";
+import { withUnitsKept } from "../../units/mod.ts";
 import { Warnings } from "../parts/problems.tsx";
 import { count } from "../words.ts";
 import { markedPulls, toggleMarks } from "./marked-pulls.ts";
@@ -17,7 +18,7 @@ export function Sentences(props: {
     <ol class="findings">
       {props.findings.map((finding, at) => (
         <li key={finding.id}>
-          <p class="sentence">{finding.sentence}</p>
+          <p class="sentence">{withUnitsKept(finding.sentence)}</p>
           {finding.method !== props.findings[at - 1]?.method && <p class="by">{finding.method}</p>}
           <RestsOn by={finding.id} of={finding.pulls} pulls={props.pulls} seriesId={props.seriesId} />
           <Doubts of={finding} before={props.findings.slice(0, at)} />
