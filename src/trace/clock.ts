@@ -31,6 +31,8 @@ export type Clock = {
   readonly intervalS?: number;
   /** Seconds of each row: the file's, but for stamps that are repeated, batched or out of order. */
   readonly timeS?: Float64Array;
+  /** The rows, from 0, before which nothing was recorded for 2 s and more, and the usual step four times. */
+  readonly pauses: readonly number[];
   /** The rows at which it starts again. */
   readonly resets: readonly number[];
   readonly warnings: readonly Warning[];
@@ -39,6 +41,8 @@ export type Clock = {
 /** With this share of stamps repeated, rows come in batches. */
 const batchedShare = 0.4;
 /** A gap is this many usual steps, and this much longer than one. */
+/** A logger that recorded nothing for so long had paused: between two pulls a rest lasts as long (R-PULL). */
+const pauseS = 2;
 const gapSteps = 4;
 const gapS = 0.05;
 /** Steps that scatter by more than this part of a usual one. */
@@ -49,10 +53,11 @@ const sameS = 1e-9;
 
 /** Rule R-CLOCK: what is wrong with a clock, and a clock on which moments can be placed. */
 export function readClock(fileS: Float64Array | undefined): Clock {
-  if (fileS === undefined || fileS.length < 2) return { resets: [], warnings: [] };
+  if (fileS === undefined || fileS.length < 2) return { pauses: [], resets: [], warnings: [] };
   const count = fileS.length - 1;
   const { repeated, firstRepeated, forward, shortest, longest } = lookAtSteps(fileS);
-  if (forward === 0) return { intervalS: 0, timeS: fileS, resets: clockResets(fileS), warnings: [] };
+  if (forward === 0)
+    return { intervalS: 0, timeS: fileS, pauses: [], resets: clockResets(fileS), warnings: [] };
   const allForward = forward === count;
   const middle = middleOf(count, stepsOf(fileS));
   const usualS = allForward ? middle : middleOf(forward, forwardSteps(fileS));
@@ -71,6 +76,7 @@ export function readClock(fileS: Float64Array | undefined): Clock {
   return {
     intervalS,
     timeS: shortest > sameS ? fileS : putRight(fileS, { intervalS, batched, repeated, resets }),
+    pauses: gapped && longest >= pauseS ? pausesIn(fileS, usualS) : [],
     resets,
     warnings,
   };
@@ -115,6 +121,14 @@ function forwardSteps(fileS: Float64Array): Fill {
     if (step > sameS) steps[kept++] = step;
   }
   return copyOf(steps);
+}
+
+function pausesIn(fileS: Float64Array, usualS: number): number[] {
+  const least = Math.max(pauseS, gapSteps * usualS);
+  const pauses: number[] = [];
+  for (let row = 1; row < fileS.length; row++)
+    if ((fileS[row] as number) - (fileS[row - 1] as number) >= least) pauses.push(row);
+  return pauses;
 }
 
 function gapsIn(fileS: Float64Array, usualS: number): Warning | undefined {

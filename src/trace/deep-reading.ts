@@ -4,12 +4,12 @@ import { findHolds, type HoldSpan } from "./holds.ts";
 import { named } from "./named.ts";
 import { type EndFacts, weighOutcome } from "./outcome.ts";
 import { estimatePeak, type PeakFacts } from "./peak-estimate.ts";
-import { stairsAfter } from "./peak-shape.ts";
 import { layOutPhases } from "./phases.ts";
 import { readHold } from "./read-hold.ts";
 import type { Bedding, DeepReading, Slip } from "./reading-parts.ts";
 import { rowOf, timeOf } from "./samples.ts";
 import { type Signal, sampleAt } from "./signal.ts";
+import { stairsAfter } from "./stairs.ts";
 import { countStrokes } from "./strokes.ts";
 import { workToPeak } from "./work.ts";
 
@@ -60,7 +60,7 @@ export function readDeeply(signal: Signal, facts: PullFacts): DeepReading | unde
   const ending =
     collapse === undefined || end === undefined
       ? undefined
-      : endFacts(end, collapse, slipsFound.length, falls);
+      : endFacts(end, collapse, { slips: slipsFound.length, falls, clipped: facts.clipped });
   if (ending !== undefined) facts.onEnd?.(ending);
   const outcome =
     ending === undefined ? undefined : weighOutcome(ending, (newtons) => forceWords(applied(cell, newtons)));
@@ -259,9 +259,13 @@ function largestFall({ force, place }: Signal, from: number, to: number, withinS
   return largest;
 }
 
-function endFacts(end: Fall, collapse: End, slips: number, falls: readonly Fall[]): EndFacts {
+function endFacts(
+  end: Fall,
+  collapse: End,
+  { slips, falls, clipped }: { slips: number; falls: readonly Fall[]; clipped: boolean },
+): EndFacts {
   const before = falls.filter((fall) => fall !== end && fall.low <= end.top).length;
-  return { ...collapse, slips: Math.min(slips, before) };
+  return { ...collapse, slips: Math.min(slips, before), clipped };
 }
 
 function longest({ place }: Signal, holds: readonly HoldSpan[]): HoldSpan | undefined {

@@ -1,6 +1,7 @@
 import { normalCdf } from "../stats/mod.ts";
-import { estimateTop, type TopEstimate } from "./peak-shape.ts";
+import { estimateTop } from "./peak-shape.ts";
 import type { Signal } from "./signal.ts";
+import { coarseS, type TopEstimate } from "./top.ts";
 
 /** A top this part of the net peak below the highest sample may still have been the highest between two samples. */
 const nearlyHighest = 0.08;
@@ -31,9 +32,6 @@ export function highestTop(
   }
   return best;
 }
-
-/** Samples further apart than this show nothing of how a fall begins. */
-const coarseS = 0.09;
 
 /** With samples far apart the last one before the fall, though it lie lower than others: a stroke may have begun with it. */
 function lastBeforeFall({ force, intervalS }: Signal, found: number, netN: number): number {

@@ -14,7 +14,8 @@ export type EndFacts = {
   /** Interval between samples, times the readings that each averages. */
   readonly resolutionS: number;
   readonly slips: number;
-  readonly unit?: string;
+  /** The top was cut off at the cell's limit: how long the force stood there says nothing of the drive. */
+  readonly clipped: boolean;
 };
 
 /**
@@ -29,12 +30,12 @@ const weights: Readonly<Record<"broke" | "slipped", readonly number[]>> = {
 
 /** The features of a pull's end, each of the order of 1. */
 export function endFeatures(facts: EndFacts): number[] {
-  const { fallS, lingerS, suddenPart, resolutionS, leftN, fromN } = facts;
+  const { fallS, lingerS, suddenPart, resolutionS, leftN, fromN, clipped } = facts;
   const fall = Math.log10(Math.max(fallS, 0.003));
-  const linger = Math.log10(Math.max(lingerS, 0.01));
+  const linger = clipped ? 0 : Math.log10(Math.max(lingerS, 0.01));
   const resolution = Math.log10(Math.max(resolutionS, 0.003));
   const left = Math.min(0.5, Math.max(0, leftN / fromN));
-  return [1, fall, suddenPart, linger, resolution, suddenPart * resolution, left];
+  return [1, fall, suddenPart, linger, resolution, suddenPart * resolution, left, clipped ? 1 : 0];
 }
 
 /** No record proves what a specimen did: a probability is kept this far from 0 and 1. */
@@ -69,7 +70,7 @@ export function weighOutcome(facts: EndFacts, inWords: (newtons: number) => stri
 }
 
 function reasonsFor(facts: EndFacts, inWords: (newtons: number) => string): string[] {
-  const { fromN, leftN, fallS, lingerS, suddenPart, resolutionS, slips } = facts;
+  const { fromN, leftN, fallS, lingerS, suddenPart, resolutionS, slips, clipped } = facts;
   const from = inWords(fromN);
   const left = inWords(Math.max(0, leftN));
   const reasons: string[] = [];
@@ -79,7 +80,7 @@ function reasonsFor(facts: EndFacts, inWords: (newtons: number) => string): stri
     reasons.push(
       `${Math.round(100 * suddenPart)} % of the fall came at once, and the rest ran out more slowly.`,
     );
-  if (lingerS >= 0.3 && suddenPart < 0.85)
+  if (lingerS >= 0.3 && suddenPart < 0.85 && !clipped)
     reasons.push(`The force had stopped rising ${seconds(lingerS)} before it fell.`);
   if (leftN >= 0.03 * fromN) reasons.push(`${left} was left after the fall, as where a strand holds on.`);
   if (slips > 0)

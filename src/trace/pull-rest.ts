@@ -2,7 +2,7 @@ import type { CellFit } from "./cell-fit.ts";
 import type { Load } from "./loads.ts";
 import { named } from "./named.ts";
 import type { EndFacts } from "./outcome.ts";
-import { driftsBy, type Levels, type RestRun } from "./rest.ts";
+import { driftsBy, type Levels, lengthOf, type RestRun } from "./rest.ts";
 import type { Samples } from "./samples.ts";
 import type { Sampling } from "./sampling.ts";
 
@@ -71,8 +71,8 @@ const longEnough = { before: 0.5, after: 0.25 } as const;
 
 /** The first of the rests that is about as long as the longest. */
 function nearest(runs: readonly RestRun[], part: number): RestRun | undefined {
-  const longest = Math.max(...runs.map(({ from, to }) => to - from));
-  return runs.find(({ from, to }) => to - from >= part * longest);
+  const longest = Math.max(...runs.map(lengthOf));
+  return runs.find((run) => lengthOf(run) >= part * longest);
 }
 
 /** Rests this part of the net force above another, and more than a drift between the two, are pauses of a hand pump. */

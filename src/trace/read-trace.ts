@@ -1,21 +1,21 @@
 import type { Warning } from "../problem/mod.ts";
 import type { ReadingContext } from "./calibration.ts";
 import { type CellFit, fitCell } from "./cell-fit.ts";
-import { readClock } from "./clock.ts";
+import { type Clock, readClock } from "./clock.ts";
 import type { Layout } from "./layout.ts";
 import { findLoads, type Load } from "./loads.ts";
 import { measurePull } from "./measure-pull.ts";
 import { named } from "./named.ts";
 import { noiseOf } from "./noise.ts";
 import type { EndFacts } from "./outcome.ts";
-import { stairsAfter } from "./peak-shape.ts";
 import { sortLoads } from "./pulls.ts";
 import type { OtherLoad, PullReading, Reading, Trace } from "./reading.ts";
 import { findLevels, type Levels, levelled } from "./rest.ts";
 import { checkSamples } from "./sample-doubts.ts";
-import { rowOf, type Samples, samplesOf, timeOf } from "./samples.ts";
+import { rowOf, type Samples, samplesAt, samplesOf, timeOf } from "./samples.ts";
 import { describeSampling, type Sampling, stepOf } from "./sampling.ts";
 import { findSpikes, withoutSamples } from "./spikes.ts";
+import { stairsAfter } from "./stairs.ts";
 
 /** Fewer samples than this are no record. */
 const fewestSamples = 3;
@@ -49,7 +49,7 @@ export function readTrace(
   const warnings: Warning[] = [...(options.warnings ?? [])];
   const clock = readClock(trace.timeS);
   warnings.push(...clock.warnings);
-  const { intervalS } = clock;
+  const { intervalS, pauses } = clock;
   const { calibration } = options.context ?? {};
   const first = trace.timeS?.[0];
   const last = trace.timeS?.at(-1);
@@ -57,14 +57,17 @@ export function readTrace(
   const pulls: PullReading[] = [];
   const otherLoads: OtherLoad[] = [];
   const recorded = samplesOf(trace);
-  const { sampling, levels } = samplingOf(recorded.force, intervalS);
+  const { sampling, levels } = samplingOf(recorded, clock);
   const spikes = findSpikes(recorded.force, sampling);
   const whole = withoutSamples(recorded, spikes);
   const single = trace.segment !== undefined;
   const parts = split(trace, whole, clock.resets).map((samples) => ({
     samples,
     // Mostly there is one part and no spike: the levels are those that the sampling was told by.
-    levels: samples.force === recorded.force ? levels : findLevels(samples.force, sampling.stepN),
+    levels:
+      samples.force === recorded.force
+        ? levels
+        : findLevels(samples.force, sampling.stepN, samplesAt(samples, pauses)),
   }));
   // A stretch between two starts of the clock is judged by the highest load of the file; a named segment by itself.
   const highest = single ? 0 : Math.max(0, ...parts.map((part) => part.levels.net));
@@ -119,11 +122,12 @@ const averagingS = 0.03;
 
 /** Rule R-SAMPLES: what the rests tell of how samples were taken, and what a break tells that an amplifier spread out. */
 function samplingOf(
-  force: Float64Array,
-  intervalS: number | undefined,
+  samples: Samples,
+  { intervalS, pauses }: Clock,
 ): { readonly sampling: Sampling; readonly levels: Levels } {
+  const { force } = samples;
   const stepN = stepOf(force);
-  const levels = findLevels(force, stepN);
+  const levels = findLevels(force, stepN, samplesAt(samples, pauses));
   const { rests, net } = levels;
   const sampling = describeSampling(force, rests, stepN);
   if (intervalS === undefined || intervalS > averagingS) return { sampling, levels };

@@ -1,4 +1,5 @@
 import { valueAtRank } from "./middle.ts";
+import { named } from "./named.ts";
 import { rippleOf } from "./noise.ts";
 
 /** A stretch of samples in which nothing was pulled, and its level in its middle. */
@@ -6,6 +7,8 @@ export type RestRun = {
   readonly from: number;
   readonly to: number;
   readonly level: number;
+  /** Samples of the whole rest of which this is a part, where the logger paused in it. */
+  readonly whole?: number;
   /** How far it leans from sample to sample, and its level at both ends; absent where it is not seen to lean. */
   readonly lean?: { readonly slope: number; readonly first: number; readonly last: number };
 };
@@ -37,8 +40,10 @@ export const driftsBy = 0.2;
  * and lies in the lowest part of the span. Three such blocks in a row at one level are a rest, where they lean as a whole
  * by no more than half of the band, or no faster than a cell drifts; those that go on along one line are one. Of several,
  * those that lie more than 2.5 % of the span above the lowest are holds.
+ *
+ * @param gaps samples, in order, before each of which the logger paused: no rest goes on over a pause.
  */
-export function findLevels(force: Float64Array, stepN = 0): Levels {
+export function findLevels(force: Float64Array, stepN = 0, gaps: readonly number[] = []): Levels {
   const ripple = rippleOf(force);
   const count = force.length;
   let top = Number.NEGATIVE_INFINITY;
@@ -47,12 +52,12 @@ export function findLevels(force: Float64Array, stepN = 0): Levels {
   // The lowest hundredth is left out: a broken specimen's recoil pushes the cell below zero for some samples.
   const low = valueAtRank(force, Math.floor((count - 1) / 100));
   const span = top - low;
-  const rests = findRests(force, { low, span, ripple, stepN });
+  const rests = findRests(force, { low, span, ripple, stepN, gaps });
   const floor = rests.length === 0 ? low : weightedMiddle(rests);
   return { floor, top, net: top - floor, ripple, rests };
 }
 
-type Blocks = { from: number; means: number[] };
+type Blocks = { from: number; means: number[]; afterGap: boolean };
 type Fineness = {
   /** Samples in a block. */
   readonly size: number;
@@ -67,17 +72,31 @@ type Fineness = {
 
 function findRests(
   force: Float64Array,
-  { low, span, ripple, stepN }: { low: number; span: number; ripple: number; stepN: number },
+  {
+    low,
+    span,
+    ripple,
+    stepN,
+    gaps,
+  }: { low: number; span: number; ripple: number; stepN: number; gaps: readonly number[] },
 ): RestRun[] {
   const band = Math.max(bandPart * span, 6 * ripple, 1.3 * stepN);
   const size = Math.min(200, Math.max(5, Math.floor(force.length / 1500)));
   const runs: Blocks[] = [];
-  let run: Blocks = { from: 0, means: [] };
-  const close = () => {
+  let run: Blocks = { from: 0, means: [], afterGap: false };
+  const close = (afterGap = false) => {
     if (run.means.length >= blocksOfARest) runs.push(run);
-    run = { from: 0, means: [] };
+    run = { from: 0, means: [], afterGap };
   };
+  let gap = 0;
   for (let start = 0; start + size <= force.length; start += size) {
+    if (gap < gaps.length && (gaps[gap] as number) < start + size) {
+      // What was recorded on both sides of a pause is told apart; a block with a pause in it is left out.
+      const within = (gaps[gap] as number) > start;
+      close(true);
+      while (gap < gaps.length && (gaps[gap] as number) < start + size) gap++;
+      if (within) continue;
+    }
     const { lowest, highest, mean, lean } = describeBlock(force, start, size);
     const atRest = highest - lowest <= band && Math.abs(lean) <= band / 2 && mean <= low + lowestPart * span;
     if (!atRest || (run.means.length > 0 && Math.abs(mean - (run.means[0] as number)) > band)) close();
@@ -100,13 +119,18 @@ function findRests(
     const rest = describeRun(blocks, fine);
     if (rest === undefined) continue;
     const before = rests.at(-1);
-    if (last !== undefined && before?.to === rest.from && goesOn(before, rest, band)) {
-      last = { from: last.from, means: [...last.means, ...blocks.means] };
-      rests[rests.length - 1] = describeRun(last, fine) ?? rest;
-    } else {
-      rests.push(rest);
-      last = blocks;
+    if (last !== undefined && !blocks.afterGap && before?.to === rest.from && goesOn(before, rest, band)) {
+      last = { ...last, means: [...last.means, ...blocks.means] };
+      rests[rests.length - 1] = { ...(describeRun(last, fine) ?? rest), ...named("whole", before.whole) };
+      continue;
     }
+    // On the other side of a pause its level is told anew; it is still one rest.
+    const goesOnBefore =
+      blocks.afterGap && before !== undefined && rest.from - before.to <= size && goesOn(before, rest, band);
+    const whole = goesOnBefore ? rest.to - rest.from + lengthOf(before) : undefined;
+    if (goesOnBefore) rests[rests.length - 1] = { ...before, ...named("whole", whole) };
+    rests.push({ ...rest, ...named("whole", whole) });
+    last = blocks;
   }
   // A set that is held at some per cent of the peak is flat as well; the cell's own drift is smaller.
   const allowed = Math.max(driftPart * span, band);
@@ -114,6 +138,11 @@ function findRests(
   const reached = notTooHigh(unloaded, allowed, (driftsBy * span) / force.length);
   const below = lowerLine(reached);
   return reached.filter((rest) => rest.level <= below(middleOf(rest)) + allowed);
+}
+
+/** Samples of a rest, with what of it lies across pauses of the logger. */
+export function lengthOf({ from, to, whole }: RestRun): number {
+  return whole ?? to - from;
 }
 
 /** A record that begins at rest does not stand this part of the span above its lowest rest, unless it drifts there. */

@@ -28,6 +28,19 @@ export function samplesOf(trace: Trace): Samples {
   return { force: force.subarray(0, count), rows: rows.subarray(0, count), traceRows, ...time };
 }
 
+/** The first sample at or after each of some rows, as far as there is one; both in order. */
+export function samplesAt(samples: Samples, rows: readonly number[]): readonly number[] {
+  const { force, rows: own } = samples;
+  if (own === undefined) return rows;
+  const found: number[] = [];
+  let at = 0;
+  for (const row of rows) {
+    while (at < force.length && (own[at] as number) < row) at++;
+    if (at < force.length) found.push(at);
+  }
+  return found;
+}
+
 /** The row of a sample in the trace, from 0. */
 export function rowOf(samples: Samples, index: number): number {
   return samples.rows === undefined ? index : (samples.rows[index] as number);

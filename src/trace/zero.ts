@@ -42,7 +42,8 @@ export function zeroOf(signal: Signal, rest: RestFound, zero: number, netN: numb
   const over = after.at - before.at;
   const difference = after.level - before.level;
   // Further apart than this they are not one drifting rest: a strand still carries, or the cell was set anew.
-  const drifts = Math.abs(difference) > 2 * errorN && Math.abs(difference) <= 0.12 * netN;
+  // And what is less than two standard uncertainties of a difference of two levels is no drift.
+  const drifts = Math.abs(difference) > 2 * Math.SQRT2 * errorN && Math.abs(difference) <= 0.12 * netN;
   const change = drifts ? difference : 0;
   return {
     level: change === 0 ? zero : before.level,

@@ -3,43 +3,76 @@ import { type EndFacts, endFeatures } from "../../src/trace/outcome.ts";
 import { readTrace } from "../../src/trace/read-trace.ts";
 
 // Finds the weights of rule R-OUTCOME (src/trace/outcome.ts): multinomial logistic regression of how a pull ended on the
-// features of its end, on recordings of seeds that the benchmark does not use. Prints them, with how well they fit.
+// features of its end, on recordings of seeds that the benchmark does not use. Prints them, with how well they tell the
+// ends of other recordings: how many are right, Brier's score, and how often what was said with a probability was so.
 // npx esbuild test/accuracy/fit-outcome.ts --bundle --platform=node --format=esm | node --input-type=module
 
-const firstSeed = 900_000_001;
-const recordings = 3000;
+const toFit = { firstSeed: 900_000_001, recordings: 4000 };
+const toTell = { firstSeed: 930_000_001, recordings: 1500 };
 const outcomes = ["broke", "slipped", "stopped"] as const;
 type Case = { readonly features: readonly number[]; readonly outcome: number };
 
-const cases: Case[] = [];
-for (let seed = firstSeed; seed < firstSeed + recordings; seed++) {
-  const drawn = drawRecording(seed);
-  if (!drawn.truth.isForce) continue;
-  const parsed = parseRecording(drawn.bytes, drawn.layout);
-  if (!parsed.ok) continue;
-  const ends: EndFacts[] = [];
-  const reading = readTrace(parsed.value.trace, { layout: drawn.layout, onEnd: (facts) => ends.push(facts) });
-  const truths = drawn.truth.pulls.filter((pull) => !pull.endCut);
-  // Only where each pull was found and its end seen is it known which end is whose.
-  if (reading.pulls.length !== drawn.truth.pulls.length || ends.length !== truths.length) continue;
-  truths.forEach((pull, at) => {
-    const outcome = outcomes.indexOf(pull.outcome as (typeof outcomes)[number]);
-    if (outcome >= 0) cases.push({ features: endFeatures(ends[at] as EndFacts), outcome });
-  });
-}
+const cases = endsOf(toFit);
 const found = fitWeights(cases);
 console.log(`${cases.length} ends`);
 outcomes.slice(0, 2).forEach((name, at) => {
   console.log(`  ${name}: [${(found[at] as number[]).map((weight) => weight.toFixed(3)).join(", ")}],`);
 });
-const right = cases.filter(({ features, outcome }) => likeliest(found, features) === outcome).length;
-console.log(`right ${((100 * right) / cases.length).toFixed(2)} %`);
+tell(endsOf(toTell));
+
+function endsOf({ firstSeed, recordings }: typeof toFit): Case[] {
+  const ended: Case[] = [];
+  for (let seed = firstSeed; seed < firstSeed + recordings; seed++) {
+    const drawn = drawRecording(seed);
+    if (!drawn.truth.isForce) continue;
+    const parsed = parseRecording(drawn.bytes, drawn.layout);
+    if (!parsed.ok) continue;
+    const ends: EndFacts[] = [];
+    const reading = readTrace(parsed.value.trace, {
+      layout: drawn.layout,
+      onEnd: (facts) => ends.push(facts),
+    });
+    const truths = drawn.truth.pulls.filter((pull) => !pull.endCut);
+    // Only where each pull was found and its end seen is it known which end is whose.
+    if (reading.pulls.length !== drawn.truth.pulls.length || ends.length !== truths.length) continue;
+    truths.forEach((pull, at) => {
+      const outcome = outcomes.indexOf(pull.outcome as (typeof outcomes)[number]);
+      if (outcome >= 0) ended.push({ features: endFeatures(ends[at] as EndFacts), outcome });
+    });
+  }
+  return ended;
+}
+
+function tell(others: readonly Case[]): void {
+  const bins = Array.from({ length: 10 }, () => ({ count: 0, said: 0, was: 0 }));
+  let squares = 0;
+  let right = 0;
+  for (const { features, outcome } of others) {
+    const shares = sharesOf(found, features);
+    if (shares.indexOf(Math.max(...shares)) === outcome) right++;
+    shares.forEach((share, at) => {
+      const was = at === outcome ? 1 : 0;
+      squares += (share - was) ** 2;
+      const bin = bins[Math.min(9, Math.floor(10 * share))] as (typeof bins)[number];
+      bin.count++;
+      bin.said += share;
+      bin.was += was;
+    });
+  }
+  console.log(`${others.length} other ends: right ${((100 * right) / others.length).toFixed(2)} %, `);
+  console.log(`Brier's score ${(squares / others.length).toFixed(4)}; said on average, and was so:`);
+  for (const { count, said, was } of bins)
+    if (count > 0)
+      console.log(
+        `  ${count}: ${((100 * said) / count).toFixed(1)} %, ${((100 * was) / count).toFixed(1)} %`,
+      );
+}
 
 /** Newton's method with a light ridge, which keeps the weights finite where the ends part cleanly. */
 function fitWeights(all: readonly Case[]): number[][] {
   const size = (all[0]?.features.length ?? 0) * 2;
   const half = size / 2;
-  const ridge = 0.05;
+  const ridge = 0.01;
   let weights = new Array<number>(size).fill(0);
   for (let round = 0; round < 60; round++) {
     const gradient = weights.map((weight) => -ridge * weight);
@@ -77,11 +110,6 @@ function sharesOf(rows: readonly (readonly number[])[], features: readonly numbe
   const raw = scores.map((score) => Math.exp(score - highest));
   const total = raw.reduce((sum, value) => sum + value, 0);
   return raw.map((value) => value / total);
-}
-
-function likeliest(rows: readonly (readonly number[])[], features: readonly number[]): number {
-  const shares = sharesOf(rows, features);
-  return shares.indexOf(Math.max(...shares));
 }
 
 /** Gaussian elimination with pivots. */

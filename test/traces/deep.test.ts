@@ -2,7 +2,10 @@ import { describe, expect, test } from "vitest";
 import { createRandom } from "../../src/stats/mod.ts";
 import { fitCell } from "../../src/trace/cell-fit.ts";
 import { type Layout, type PullReading, proposeLayout, readTrace, type Trace } from "../../src/trace/mod.ts";
+import { weighOutcome } from "../../src/trace/outcome.ts";
 import { fitSettling } from "../../src/trace/settling.ts";
+import { createSignal } from "../../src/trace/signal.ts";
+import { zeroOf } from "../../src/trace/zero.ts";
 
 // Traces of straight pieces and known formulas: every figure is known by algebra.
 
@@ -129,6 +132,47 @@ describe("phases", () => {
     expect(other?.likeliest).toBe("stopped");
     const { probabilities } = other as NonNullable<typeof other>;
     expect(probabilities.broke + probabilities.slipped + probabilities.stopped).toBeCloseTo(1, 12);
+  });
+});
+
+describe("ends and zero", () => {
+  const facts = {
+    fromN: 5000,
+    leftN: 0,
+    fallS: 0.01,
+    suddenPart: 1,
+    resolutionS: 0.01,
+    slips: 0,
+    clipped: true,
+  };
+
+  test("R-OUTCOME R-CLIP: how long a force stood at the cell's limit speaks for nothing", () => {
+    const said = (lingerS: number, clipped: boolean) => weighOutcome({ ...facts, clipped, lingerS }, String);
+    expect(said(0.01, true)).toEqual(said(6, true));
+    expect(said(0.01, false).probabilities).not.toEqual(said(6, false).probabilities);
+    const { reasons } = weighOutcome({ ...facts, suddenPart: 0.3, lingerS: 6 }, String);
+    expect(reasons.join(" ")).not.toMatch(/stopped rising/);
+  });
+
+  test("R-ZERO: rests that differ by less than noise makes them are no drift; by more they are", () => {
+    const signal = createSignal(
+      { force: new Float64Array(2000), traceRows: 2000 },
+      { sampling: { noiseN: 10, stepN: 0, averaged: 1 }, zeroN: 0 },
+    );
+    // Rests of 200 samples of which half tell the level: 10 N / √100 = 1 N each, √2 N for their difference.
+    const zero = (difference: number) =>
+      zeroOf(
+        signal,
+        {
+          runBefore: { from: 0, to: 200, level: 0 },
+          runAfter: { from: 1800, to: 2000, level: difference },
+        },
+        0,
+        5000,
+      );
+    expect(zero(2).errorN).toBeCloseTo(1, 12);
+    expect(zero(2 * Math.SQRT2 - 0.01).change).toBe(0);
+    expect(zero(2 * Math.SQRT2 + 0.01).change).toBeCloseTo(2.838, 3);
   });
 });
 

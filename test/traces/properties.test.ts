@@ -297,9 +297,9 @@ describe("the deeper reading does not depend on", () => {
           forceN,
           timeS.map((time) => time + shift),
         );
-        // Stamps of 1e5 s keep 1.5e-11 s: forces and rates lose what a fit makes of that.
+        // Stamps of 1e5 s keep 1.5e-11 s: a sample on the bound of a hold may fall to its other side, one of some 350.
         pullsOf(forceN, timeS).forEach((pull, at) => {
-          expectSame(deepFigures(pull), deepFigures(moved[at] as PullReading), { forceN: 0.01, rate: 1e-4 });
+          expectSame(deepFigures(pull), deepFigures(moved[at] as PullReading), { forceN: 0.01, rate: 5e-3 });
         });
       }),
       quick,

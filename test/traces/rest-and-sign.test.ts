@@ -56,6 +56,18 @@ describe("rest", () => {
     }
   });
 
+  test("R-REST R-ZERO: a rest ends where the logger paused: what the cell showed before does not count after", () => {
+    // Twenty seconds at 0 N, a pause of a minute, five at 12 N (the cell has moved by a quarter of a per cent), the pull.
+    const moved = record(42, (time) => (time < 20 ? 0 : 12 + broke(time - 20)));
+    const timeS = moved.timeS.map((time) => (time < 20 ? time : time + 60));
+    const { pull, codes } = read({ ...moved, timeS });
+    // 250 samples of 2 N of noise: a mean is known to 0.13 N, and five of those are allowed.
+    expect(Math.abs((pull?.restN ?? 0) - 12)).toBeLessThan(0.65);
+    expect(Math.abs((pull?.deep?.peak?.valueN ?? 0) - 5000)).toBeLessThan(20);
+    expect(codes).toContain("READING_CLOCK_GAP");
+    expect(codes).not.toContain("READING_REST_MOVED");
+  });
+
   test("R-REST: the soft foot of a ramp goes into no rest, though it is nearly as long as the rest before it", () => {
     // Force with the square of time, as a soft toe has it: 20 N after 4 s, half of the 1 % within which blocks are one run.
     const toe = (time: number) =>
