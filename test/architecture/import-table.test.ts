@@ -26,7 +26,7 @@ describe("the import table", () => {
       { extensions: [".ts", ".tsx"] },
     );
     result = cruised.output as ICruiseResult;
-  }, 60_000);
+  }, 240_000);
 
   test("names every folder of src, and no other", () => {
     const folders = readdirSync("src", { withFileTypes: true }).filter((entry) => entry.isDirectory());
