@@ -19,7 +19,7 @@ let faults: string[];
 beforeAll(async () => {
   [book, browser] = await Promise.all([startBook(), openBrowser()]);
   page = await browser.newPage({ viewport: { width: 1280, height: 900 } });
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(20_000);
   faults = listenForFaults(page);
   await page.goto(book.url);
 });

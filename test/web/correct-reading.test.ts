@@ -26,7 +26,7 @@ beforeAll(async () => {
   if (found === undefined) throw new Error("the demo series has no pull with slips and a hold");
   pull = found;
   page = await browser.newPage({ viewport: { width: 1440, height: 1000 }, colorScheme: "light" });
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(20_000);
   faults = listenForFaults(page);
   await page.goto(`${book.url}${home}/pull/${pull.id}`);
   await page.locator(".trace .curve").waitFor();

@@ -12,7 +12,7 @@ let seriesId: string;
 beforeAll(async () => {
   [book, browser] = await Promise.all([startBook(), openBrowser()]);
   page = await browser.newPage({ viewport: { width: 1280, height: 900 } });
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(20_000);
   seriesId = (
     await send<{ id: string }>("POST", "/api/records/series", { title: "Two hands", question: "Which?" })
   ).id;
@@ -131,12 +131,10 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
     }
     type Filled = { label: string; ropeId?: string; maker?: string };
     await expect
-      .poll(
-        async () =>
-          (await read<Filled[]>(`/api/records/specimen?seriesId=${seriesId}`)).map(
-            ({ label, ropeId, maker }) => [label, ropeId, maker],
-          ),
-        { timeout: 10_000 },
+      .poll(async () =>
+        (await read<Filled[]>(`/api/records/specimen?seriesId=${seriesId}`)).map(
+          ({ label, ropeId, maker }) => [label, ropeId, maker],
+        ),
       )
       .toEqual(labels.map((label) => [label, rope.id, "me"]));
     await page.unroute("**/api/records/specimen/**");

@@ -30,7 +30,7 @@ beforeAll(async () => {
   cell = await send("POST", "/api/records/load-cell", { name: "S-beam" });
   bench = await send("POST", "/api/records/bench", { name: "The shed", loadCellId: cell.id });
   page = await browser.newPage({ viewport: { width: 1440, height: 1000 }, colorScheme: "light" });
-  page.setDefaultTimeout(15_000);
+  page.setDefaultTimeout(20_000);
   faults = listenForFaults(page);
   await page.goto(`${book.url}/series/${series.id}/pull`);
   // Two files of a logger that does not say its unit, both kept at once as kilonewtons.

@@ -22,7 +22,7 @@ let faults: string[];
 beforeAll(async () => {
   [book, browser] = await Promise.all([startBook(), openBrowser()]);
   page = await browser.newPage({ viewport: { width: 1440, height: 1000 }, colorScheme: "light" });
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(20_000);
   faults = listenForFaults(page);
 });
 
