@@ -65,7 +65,7 @@ export function readBundle(
     ...fileFaults(files, resources, about.sha256),
     ...(contentSha256 === bitterend.contentSha256
       ? []
-      : [hashFault(packagePath, "Tables and findings together", contentSha256, bitterend.contentSha256)]),
+      : [hashFault(packagePath, "tables and findings together", contentSha256, bitterend.contentSha256)]),
     ...bytesFaults(files, content.value.tables, about.sha256),
     ...keyFaults(content.value.tables),
   ];
@@ -230,9 +230,9 @@ function fileFaults(
     described.add(path);
     if (file === undefined) faults.push(missing(path));
     else if (bytes === undefined || hash === undefined)
-      faults.push(hashFault(path, "The file", `sha256:${sha256(file)}`, "nothing"));
+      faults.push(hashFault(path, "the file", `sha256:${sha256(file)}`, "nothing"));
     else if (`sha256:${sha256(file)}` !== hash || file.length !== bytes)
-      faults.push(hashFault(path, "The file", `sha256:${sha256(file)}`, hash));
+      faults.push(hashFault(path, "the file", `sha256:${sha256(file)}`, hash));
   }
   for (const path of files.keys()) if (!described.has(path)) faults.push(notListed(path, "none but those"));
   return faults;
@@ -248,7 +248,7 @@ function bytesFaults(files: Files, tables: Tables, sha256: (bytes: Uint8Array) =
     const bytes = files.get(path);
     if (bytes === undefined) return [missing(path)];
     const found = sha256(bytes);
-    return found === wanted ? [] : [hashFault(path, "The original", found, wanted)];
+    return found === wanted ? [] : [hashFault(path, "the original", found, wanted)];
   });
 }
 
@@ -303,7 +303,7 @@ function notListed(file: string, expected: string): Problem {
 function hashFault(file: string, what: string, found: string, expected: string): Problem {
   return {
     code: "BUNDLE_HASH",
-    message: `${what} is not what the bundle says: its hash is another.`,
+    message: `The hash of ${what} is another than the bundle says.`,
     where: { file },
     found,
     expected,

@@ -83,12 +83,15 @@ function pullsMoved(before: BundleContent, after: BundleContent): string[] {
   for (const pull of after.tables.pulls) {
     const old = before.tables.pulls.find(({ id }) => id === pull.id);
     if (old === undefined) continue;
+    const judged = judgementMoved(judgedPull(before, pull.id), judgedPull(after, pull.id));
+    // A typed peak is the strength, where the cell sits in line.
+    const told = judged.length > 0 ? [...toldOfPulls, "typedPeakN"] : toldOfPulls;
     const parts = [
-      ...judgementMoved(judgedPull(before, pull.id), judgedPull(after, pull.id)),
+      ...judged,
       ...(specimenLabel(old, before) === specimenLabel(pull, after)
         ? []
         : [`specimen from ${specimenLabel(old, before)} to ${specimenLabel(pull, after)}`]),
-      ...fieldsMoved("pulls", old, pull, toldOfPulls),
+      ...fieldsMoved("pulls", old, pull, told),
       ...readingMoved(pull.id, before, after),
     ];
     const why = reasons(old, pull);
@@ -170,9 +173,7 @@ function cellsMoved(before: BundleContent, after: BundleContent): string[] {
         : [`mean strength from ${apart(value(was.meanN), value(cell.meanN))}`]),
       ...(bound(was) === bound(cell) ? [] : [`stated bound from ${apart(bound(was), bound(cell))}`]),
     ];
-    return parts.length === 0
-      ? []
-      : [`${cell.label === "" ? "All pulls" : cell.label}: ${parts.join("; ")}.`];
+    return parts.length === 0 ? [] : [`${capital(cell.label)}: ${parts.join("; ")}.`];
   });
 }
 
@@ -310,6 +311,10 @@ function outcomeWords({ outcome }: JudgedPull): string {
   if (outcome === undefined) return "not judged";
   const about = "place" in outcome ? outcome.place : outcome.reason;
   return about === "" ? outcome.kind : `${outcome.kind} (${about})`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** Two forces with as many digits as it takes to tell them apart. */

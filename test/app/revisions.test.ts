@@ -79,7 +79,7 @@ describe("publishing", () => {
     expect(changes).toContain("Source: published figure “holds 80 %”, a talk, 2022 was added.");
     expect(changes.join("\n")).toContain("Rope “=SUM(A1) line”: rated strength (N) from 30000 to 31000.");
     expect(changes).toContain("Words of the series were added: conclusions.");
-    expect(changes.join("\n")).toMatch(/bury 24 d: pulls that count from 3 to 2/);
+    expect(changes.join("\n")).toMatch(/Bury 24 d: pulls that count from 3 to 2/);
   });
 
   it("tells values apart that would look equal when rounded", async () => {

@@ -49,11 +49,13 @@ describe("verify", () => {
     const plain = await verify(changedZip(made.bytes, { "data/pulls.csv": change }));
     expect(plain.same).toBe(false);
     expect(plain.differences.map(({ where }) => where).join("\n")).toContain(
-      "data/pulls.csv: The file is not",
+      "data/pulls.csv: The hash of the file is another",
     );
     const said = await verify(forged("data/pulls.csv", change));
     expect(said.differences.some(({ where }) => where.startsWith("data/pulls.csv:"))).toBe(false);
-    expect(said.differences.map(({ where }) => where).join("\n")).toContain("Tables and findings together");
+    expect(said.differences.map(({ where }) => where).join("\n")).toContain(
+      "The hash of tables and findings together",
+    );
     expect(said.differences).toContainEqual(
       expect.objectContaining({
         where: expect.stringMatching(/^findings\.pulls\[C1\]\.strengthN$/),
@@ -77,7 +79,7 @@ describe("verify", () => {
     // 24.12 kN is the first peak with its rest; half a kilonewton more makes it the peak still.
     const said = await verify(forged(recordingPath, (text) => text.replace("24.12000", "24.62000")));
     const where = said.differences.map((one) => one.where).join("\n");
-    expect(where).toContain(`${recordingPath}: The original is not what the bundle says`);
+    expect(where).toContain(`${recordingPath}: The hash of the original is another`);
     expect(where).toMatch(/readings\.A1, .*\.peakN/);
     expect(where).toMatch(/findings\.pulls\[A1\]\.strengthN/);
     expect(where).toContain(".parquet");

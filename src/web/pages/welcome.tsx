@@ -1,8 +1,9 @@
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { useLocation } from "preact-iso/router";
 import type { StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { NewSeries } from "../book/new-series.tsx";
+import { BundleDialog } from "../bundle/bundle-dialog.tsx";
 import { useOneAtATime } from "../one-at-a-time.ts";
 import { Care, Note, Opening, Section, Waiting } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
@@ -15,6 +16,8 @@ import { count, whenText } from "../words.ts";
 /** The first page: drop a file and see its peak, or open a series. */
 export default function Welcome() {
   const [file, setFile] = useState<File>();
+  const [bundle, setBundle] = useState<File>();
+  const { route } = useLocation();
   const answer = useResource<readonly StoredRecord<"series">[]>("/api/records/series");
   const series =
     answer?.ok === true ? [...answer.value].sort((a, b) => b.changedAt.localeCompare(a.changedAt)) : [];
@@ -34,10 +37,13 @@ export default function Welcome() {
         <DropZone
           words={file === undefined ? "Drop a logger’s file: see its peak in a second" : "Drop another"}
           low={file !== undefined}
-          onFiles={(files) => setFile(files[0])}
+          onFiles={([first]) => (isBundle(first) ? setBundle(first) : setFile(first))}
         >
           {file === undefined && (
-            <p class="small">Text of any kind: commas, semicolons, tabs; newtons, kilograms, pounds.</p>
+            <p class="small">
+              Text of any kind: commas, semicolons, tabs; newtons, kilograms, pounds. Or another tester’s
+              bundle, a zip.
+            </p>
           )}
         </DropZone>
         {file !== undefined && (
@@ -62,16 +68,33 @@ export default function Welcome() {
         {answer === undefined ? (
           <Waiting />
         ) : answer.ok ? (
-          <SeriesList series={series} />
+          <SeriesList series={series} onBundle={setBundle} />
         ) : (
           <Problems heading="The book cannot be opened" problems={answer.problems} />
         )}
       </Section>
+      {bundle !== undefined && (
+        <BundleDialog
+          key={`${bundle.name} ${bundle.lastModified}`}
+          file={bundle}
+          onClose={() => setBundle(undefined)}
+          onOpen={(seriesId) => route(`/series/${seriesId}/ask`)}
+        />
+      )}
     </>
   );
 }
 
-function SeriesList({ series }: { readonly series: readonly StoredRecord<"series">[] }) {
+function isBundle(file: File | undefined): boolean {
+  return file?.name.toLowerCase().endsWith(".zip") === true;
+}
+
+function SeriesList(props: {
+  readonly series: readonly StoredRecord<"series">[];
+  readonly onBundle: (file: File) => void;
+}) {
+  const { series, onBundle } = props;
+  const picker = useRef<HTMLInputElement>(null);
   const [making, setMaking] = useState(false);
   const { route } = useLocation();
   return (
@@ -100,6 +123,22 @@ function SeriesList({ series }: { readonly series: readonly StoredRecord<"series
         <button type="button" class={series.length === 0 ? "main" : ""} onClick={() => setMaking(true)}>
           Begin a series
         </button>
+        <button type="button" onClick={() => picker.current?.click()}>
+          Take in a bundle
+        </button>
+        <input
+          ref={picker}
+          class="unseen"
+          type="file"
+          accept=".zip,application/zip"
+          tabIndex={-1}
+          aria-label="Another tester’s bundle"
+          onChange={(event) => {
+            const [first] = event.currentTarget.files ?? [];
+            event.currentTarget.value = ""; // the same file may be chosen again
+            if (first !== undefined) onBundle(first);
+          }}
+        />
       </div>
       {making && (
         <NewSeries onClose={() => setMaking(false)} onMade={(made) => route(`/series/${made.id}/ask`)} />
