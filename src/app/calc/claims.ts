@@ -75,7 +75,7 @@ export const claimCalculations = [
   }),
   defineCalculation({
     name: "bootstrap",
-    version: "1",
+    version: "2",
     answers: "How uncertain is a statistic, by drawing anew from the values themselves?",
     formula:
       "Bias-corrected and accelerated, or percentile, interval of the statistic over resamples from a seed",

@@ -118,7 +118,9 @@ function quantileOf(drawn: Float64Array, share: number): number {
   const at = (drawn.length + 1) * share;
   const low = Math.min(Math.max(Math.floor(at), 1), drawn.length - 1);
   const below = select(drawn, low - 1);
-  const above = select(drawn, low);
+  // Everything after the place is no smaller.
+  let above = Number.POSITIVE_INFINITY;
+  for (let i = low; i < drawn.length; i++) above = Math.min(above, drawn[i] as number);
   const score = (k: number) => normalQuantile(k / (drawn.length + 1));
   const part = (normalQuantile(share) - score(low)) / (score(low + 1) - score(low));
   return below + Math.min(Math.max(part, 0), 1) * (above - below);

@@ -1,6 +1,6 @@
 import { stirlingRest, type Tails } from "../special/gamma.ts";
 import { chiSquaredTails } from "./chi-squared.ts";
-import { normalCdf, normalDensity, normalQuantile, normalUpper } from "./normal.ts";
+import { normalDensity, normalQuantile, normalUpper } from "./normal.ts";
 import { realQuantile } from "./quantile.ts";
 
 /**
@@ -29,8 +29,9 @@ export function nonCentralTTails(t: number, df: number, ncp: number): Tails {
     const x = i * step;
     const weight = Math.exp(logPeak - 0.5 * df * (Math.expm1(2 * x) - 2 * x));
     const z = t * Math.exp(x) - ncp;
-    lower += weight * normalCdf(z);
-    upper += weight * normalUpper(z);
+    const tail = normalUpper(Math.abs(z));
+    lower += weight * (z > 0 ? 1 - tail : tail);
+    upper += weight * (z > 0 ? tail : 1 - tail);
   }
   return { lower: Math.min(lower * step, 1), upper: Math.min(upper * step, 1) };
 }

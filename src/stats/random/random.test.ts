@@ -46,14 +46,25 @@ describe("createRandom", () => {
     expect(given).toEqual([1, 2, 3]);
   });
 
-  it("fills a list with the whole numbers that it would give one by one, and goes on from there", () => {
+  it("fills a list from the same bits as single numbers, and goes on from there", () => {
+    // Of 31 bits of two words each: a uniform number is the upper 27 bits of the first and 26 of the second over 2^53.
     const [list, single] = [createRandom(3), createRandom(3)];
-    for (const n of [1, 6, 30, 1e6, 2 ** 31 - 1]) {
-      const filled = new Int32Array(200);
-      list.fillBelow(filled, n);
-      expect([...filled]).toEqual(Array.from({ length: 200 }, () => single.below(n)));
-      expect(list.uniform()).toBe(single.uniform());
+    const filled = new Int32Array(400);
+    list.fillBelow(filled, 2 ** 31);
+    for (let i = 0; i < filled.length; i += 2) {
+      const [first, second] = [filled[i] as number, filled[i + 1] as number];
+      expect(single.uniform()).toBe(((first >>> 4) * 2 ** 26 + (second >>> 5)) / 2 ** 53);
     }
+    expect(list.uniform()).toBe(single.uniform());
+  });
+
+  it.each([1, 2, 7, 30])("fills a list with numbers below %d, all alike likely", (n) => {
+    const filled = new Int32Array(1000 * n);
+    createRandom(8).fillBelow(filled, n);
+    const counts = Array.from({ length: n }, (_, k) => filled.filter((value) => value === k).length);
+    expect(counts.reduce((sum, count) => sum + count, 0)).toBe(filled.length);
+    const statistic = counts.reduce((sum, count) => sum + (count - 1000) ** 2 / 1000, 0);
+    if (n > 1) expect(chiSquaredTails(statistic, n - 1).upper).toBeGreaterThan(0.001);
   });
 
   it("draws whole numbers below a limit", () => {

@@ -6,7 +6,10 @@ export type Random = {
   readonly normal: () => number;
   /** A whole number from 0 to below n, for n up to 2^53. */
   readonly below: (n: number) => number;
-  /** The same number after number, into a whole list. */
+  /**
+   * Whole numbers from 0 to below n, into a whole list, from half as many bits each: no number is likelier than another by
+   * more than n in 2^32. For n up to 2^31.
+   */
   readonly fillBelow: (list: Int32Array, n: number) => void;
   /** The values in a random order, as a new list. */
   readonly shuffle: <T>(values: readonly T[]) => T[];
@@ -79,29 +82,21 @@ function xoshiro128(seed: number) {
     d = rotate(d, 11);
     return scrambled >>> 0;
   };
-  // Two steps of the same written out, the state held aside: a bootstrap asks for hundreds of thousands.
+  // The step written out, the state held aside: a bootstrap asks for hundreds of thousands.
   const fillBelow = (list: Int32Array, n: number) => {
     let [p, q, r, s] = [a, b, c, d];
+    const part = n / 2 ** 32;
     for (let i = 0; i < list.length; i++) {
-      const first = rotate(Math.imul(q, 5), 7);
-      let shifted = q << 9;
+      const scrambled = Math.imul(rotate(Math.imul(q, 5), 7), 9) >>> 0;
+      const shifted = q << 9;
       r ^= p;
       s ^= q;
       q ^= r;
       p ^= s;
       r ^= shifted;
       s = rotate(s, 11);
-      const second = rotate(Math.imul(q, 5), 7);
-      shifted = q << 9;
-      r ^= p;
-      s ^= q;
-      q ^= r;
-      p ^= s;
-      r ^= shifted;
-      s = rotate(s, 11);
-      const high = Math.imul(first, 9) >>> 5;
-      const low = Math.imul(second, 9) >>> 6;
-      list[i] = Math.floor(((high * 67108864 + low) / 9007199254740992) * n);
+      // A list of whole numbers drops the fraction.
+      list[i] = scrambled * part;
     }
     [a, b, c, d] = [p, q, r, s];
   };
