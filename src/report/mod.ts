@@ -39,11 +39,11 @@ export { traceMarks, valueWithin } from "./marks-of-reading.ts";
 export { escapeText, Markup, markup } from "./markup.ts";
 export { ownText } from "./own-text.ts";
 export { declared, faces, type Scheme, schemes } from "./palette.ts";
-export { type PullRecord, renderPullRecord } from "./render-pull-record.ts";
 export { type PublishedFigure, type PublishedPage, readReport } from "./read-report.ts";
+export { type PullRecord, renderPullRecord } from "./render-pull-record.ts";
 export { renderReport } from "./render-report.ts";
 export { renderRig } from "./render-rig.ts";
-export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
+export { drawRope, type LedRope, leadRope, type RopeDrawing, ropeTile, type Tuck } from "./rope-drawing.ts";
 export { withStanding } from "./sections/revisions.ts";
 export {
   type SeriesFigure,
@@ -55,8 +55,8 @@ export {
 } from "./series-figures/series-figure.ts";
 export { type StandAlone, standAlone } from "./series-figures/stand-alone.ts";
 export { drawStep } from "./step-figures.ts";
-export { style as pageStyle } from "./style.ts";
 export { chooseMeasure, type StripMeasure, stripMeasures } from "./strip-panels.ts";
+export { style as pageStyle } from "./style.ts";
 export { type ReportTable, reportTables } from "./tables.ts";
 export type { TraceDrop, TraceFigure, TraceHold, TracePeak, TracePhase, TracePoint } from "./trace-figure.ts";
 export { drawTraceMarks, phaseLaneHeight, type TraceMarkup, type TracePlace } from "./trace-marks.ts";
