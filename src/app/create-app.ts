@@ -94,7 +94,7 @@ export function createApp(effects: Effects): App {
     findings: (seriesId) => findings(effects, seriesId),
     slipOrBreak: (seriesId, asked, about) => slipOrBreak(effects, slips, seriesId, asked, about),
     previewReport: (seriesId) => previewReport(effects, traces, slips, seriesId),
-    figures: (seriesId) => listFigures(effects, traces, slips, seriesId),
+    figures: (seriesId) => listFigures(effects, traces, seriesId),
     figure: (seriesId, kind, asked = {}) => figureFile(effects, traces, slips, { seriesId, kind, asked }),
     publishReport: (seriesId, input) => publishReport(effects, traces, slips, seriesId, input),
     withdrawReport: (id, input) => withdrawReport(effects, id, input),

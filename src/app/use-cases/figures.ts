@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { judgePull, pullsForSlipOrBreak, variesBury } from "../../findings/mod.ts";
 import { ok, type Result, refuse } from "../../problem/mod.ts";
 import {
   alignments,
@@ -14,8 +15,10 @@ import {
 } from "../../report/mod.ts";
 import { checkInput } from "../check-input.ts";
 import type { Effects, FigureFile, ListedFigure } from "../contract.ts";
-import { reportInput } from "./report-input.ts";
-import type { SlipOrBreakWork } from "./slip-or-break.ts";
+import { pullToJudge } from "./judge.ts";
+import { holdingsOf } from "./overview.ts";
+import { curvesOf, reportFacts } from "./report-input.ts";
+import { type SlipOrBreakWork, slipOrBreakOf } from "./slip-or-break.ts";
 import type { TraceCache } from "./trace-cache.ts";
 import { orTrouble } from "./transact.ts";
 
@@ -35,19 +38,30 @@ export const figureFields = z.object({
 export async function listFigures(
   effects: Effects,
   traces: TraceCache,
-  slips: SlipOrBreakWork,
   seriesId: string,
 ): Promise<Result<readonly ListedFigure[]>> {
   return orTrouble(async () => {
-    const input = await reportInput(effects, traces, slips, seriesId);
-    if (!input.ok) return input;
-    return ok(
-      seriesFigures(input.value).map(({ asked: { kind, number }, title }) => ({
+    const held = await holdingsOf(effects.store.read, seriesId);
+    if (!held.ok) return held;
+    const curves = await curvesOf(effects, traces, held.value);
+    if (!curves.ok) return curves;
+    const drawn = seriesFigures({ ...reportFacts(held.value), traces: curves.value, pictures: [] });
+    // The fit of slip or break takes long: that its pulls are there is known without it.
+    const judged = held.value.pulls.map((pull) => judgePull(pullToJudge(pull, held.value)));
+    const bury = variesBury(held.value.series.factors) && pullsForSlipOrBreak(held.value.series, judged).ok;
+    const listed = [
+      ...drawn.map(({ asked: { kind, number }, title }) => ({
         kind,
         title,
-        shows: seriesFigureKinds[kind],
         ...(number === undefined ? {} : { number }),
       })),
+      ...(bury ? [{ kind: "slip-or-break" as const, title: "Slip or break" }] : []),
+    ];
+    const order = Object.keys(seriesFigureKinds);
+    return ok(
+      listed
+        .sort((a, b) => order.indexOf(a.kind) - order.indexOf(b.kind))
+        .map((one) => ({ ...one, shows: seriesFigureKinds[one.kind] })),
     );
   });
 }
@@ -71,7 +85,7 @@ export async function figureFile(
       expected: Object.keys(seriesFigureKinds).join(", "),
     });
   return orTrouble(async () => {
-    const input = await reportInput(effects, traces, slips, of.seriesId);
+    const input = await inputFor(effects, traces, slips, { seriesId: of.seriesId, kind });
     if (!input.ok) return input;
     const { format, scheme, width, ...rest } = asked.value;
     const figure = seriesFigure(input.value, { kind, ...rest, width: width - paperMargins });
@@ -89,6 +103,29 @@ export async function figureFile(
       return ok({ fileName, mediaType: "image/svg+xml", bytes: new TextEncoder().encode(svg) });
     const png = await effects.paintPng(svg, pixelsEach);
     return png.ok ? ok({ fileName, mediaType: "image/png", bytes: png.value }) : png;
+  });
+}
+
+/** What a figure is drawn from: curves and the fit of slip or break take time, and are made only where they are drawn. */
+async function inputFor(
+  effects: Effects,
+  traces: TraceCache,
+  slips: SlipOrBreakWork,
+  { seriesId, kind }: { readonly seriesId: string; readonly kind: SeriesFigureKind },
+): Promise<Result<ReportInput>> {
+  const held = await holdingsOf(effects.store.read, seriesId);
+  if (!held.ok) return held;
+  const curves =
+    kind === "overlay" || kind === "settling" ? await curvesOf(effects, traces, held.value) : ok({});
+  if (!curves.ok) return curves;
+  const fits = kind === "slip-or-break" && variesBury(held.value.series.factors);
+  const bury = fits ? await slipOrBreakOf(effects, slips, held.value) : undefined;
+  if (bury !== undefined && !bury.ok) return bury;
+  return ok({
+    ...reportFacts(held.value),
+    ...(bury === undefined ? {} : { slipOrBreak: bury.value }),
+    traces: curves.value,
+    pictures: [],
   });
 }
 
