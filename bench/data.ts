@@ -9,7 +9,7 @@ export function makeData(folder: string): void {
     const path = join(folder, name);
     if (!existsSync(path)) write(path);
   };
-  for (const rows of [30_000, 1_000_000, 10_000_000])
+  for (const rows of [30_000, 100_000, 1_000_000, 10_000_000])
     make(`rows-${rows}.csv`, (path) => writeRows(path, rows));
   const random = createRandom(11);
   const lines = (rows: readonly (readonly number[])[]) => `${rows.map((row) => row.join(" ")).join("\n")}\n`;

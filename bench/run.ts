@@ -5,6 +5,7 @@ import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { makeData } from "./data.ts";
+import { drawGrowth, measureGrowth } from "./growth.ts";
 import { type Done, type Server, startServer, wholeProcess } from "./server.ts";
 import { type Peer, type Side, type Work, works } from "./works.ts";
 
@@ -38,6 +39,7 @@ const { values: asked } = parseArgs({
     json: { type: "boolean", default: false },
     compare: { type: "string" },
     out: { type: "string" },
+    growth: { type: "string" },
     repeats: { type: "string", default: "5" },
   },
 });
@@ -51,6 +53,15 @@ const missing = new Map<Side, string>();
 
 mkdirSync(folder, { recursive: true });
 makeData(folder);
+if (asked.growth !== undefined) {
+  const all = await measureGrowth(process.env["BITTEREND_BENCH_OURS"] ?? "", folder, asked.quick ? 1 : 3);
+  writeFileSync(asked.growth, drawGrowth(all));
+  for (const { name, unit, points, exponent } of all)
+    process.stdout.write(
+      `| ${name} | ${points.map(({ size, ms: took }) => `${size} ${unit}: ${ms(took)} ms`).join("; ")} | ${exponent.toFixed(2)} |\n`,
+    );
+  process.exit(0);
+}
 const limits = buildLimits();
 const lines: Line[] = [];
 for (const work of works) {

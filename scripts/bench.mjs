@@ -11,6 +11,8 @@ await esbuild.build({
   entryPoints: {
     run: join(root, "bench/run.ts"),
     ours: join(root, "bench/ours/serve.ts"),
+    soak: join(root, "bench/soak.ts"),
+    chromium: join(root, "bench/chromium.ts"),
     "http-server": join(root, "bench/ours/http-server.ts"),
   },
   outdir,
@@ -23,9 +25,17 @@ await esbuild.build({
   define: { __BITTEREND_VERSION__: '"bench"' },
   logLevel: "warning",
 });
-const { status } = spawnSync(process.execPath, [join(outdir, "run.mjs"), ...process.argv.slice(2)], {
+const args = process.argv.slice(2);
+// What is not measured beside others has a program of its own.
+const apart = { "--soak": "soak.mjs", "--chromium": "chromium.mjs" }[args[0]];
+const program = join(outdir, apart ?? "run.mjs");
+const { status } = spawnSync(process.execPath, [program, ...args.slice(apart === undefined ? 0 : 1)], {
   cwd: root,
   stdio: "inherit",
-  env: { ...process.env, BITTEREND_BENCH_OURS: join(outdir, "ours.mjs") },
+  env: {
+    ...process.env,
+    BITTEREND_DIST: process.env.BITTEREND_DIST ?? join(root, "dist"),
+    BITTEREND_BENCH_OURS: join(outdir, "ours.mjs"),
+  },
 });
 process.exitCode = status ?? 1;

@@ -21,29 +21,50 @@ const shift = 4;
 export function buildPyramid(values: Float64Array): Pyramid {
   const lows: Float64Array[] = [];
   const highs: Float64Array[] = [];
-  let [below, above] = [values, values];
+  let below = values;
+  let above = values;
   do {
     const count = Math.ceil(below.length / step);
     const low = new Float64Array(count);
     const high = new Float64Array(count);
-    for (let at = 0, from = 0; at < count; at++, from += step) {
-      const to = Math.min(from + step, below.length);
-      let least = Number.POSITIVE_INFINITY;
-      let most = Number.NEGATIVE_INFINITY;
-      // A missing value is NaN and neither lower nor higher than anything.
-      for (let row = from; row < to; row++) {
-        const [one, other] = [below[row] as number, above[row] as number];
-        if (one < least) least = one;
-        if (other > most) most = other;
-      }
-      low[at] = least;
-      high[at] = most;
-    }
+    if (below === above) firstLevel(values, low, high);
+    else nextLevel(below, above, low, high);
     lows.push(low);
     highs.push(high);
-    [below, above] = [low, high];
+    below = low;
+    above = high;
   } while (below.length > step);
   return { lows, highs };
+}
+
+/** Each value is looked at once for both; a missing one is NaN and neither lower nor higher than anything. */
+function firstLevel(values: Float64Array, low: Float64Array, high: Float64Array): void {
+  for (let at = 0, from = 0; at < low.length; at++, from += step) {
+    const to = Math.min(from + step, values.length);
+    let least = Number.POSITIVE_INFINITY;
+    let most = Number.NEGATIVE_INFINITY;
+    for (let row = from; row < to; row++) {
+      const value = values[row] as number;
+      if (value < least) least = value;
+      if (value > most) most = value;
+    }
+    low[at] = least;
+    high[at] = most;
+  }
+}
+
+function nextLevel(below: Float64Array, above: Float64Array, low: Float64Array, high: Float64Array): void {
+  for (let at = 0, from = 0; at < low.length; at++, from += step) {
+    const to = Math.min(from + step, below.length);
+    let least = Number.POSITIVE_INFINITY;
+    let most = Number.NEGATIVE_INFINITY;
+    for (let row = from; row < to; row++) {
+      if ((below[row] as number) < least) least = below[row] as number;
+      if ((above[row] as number) > most) most = above[row] as number;
+    }
+    low[at] = least;
+    high[at] = most;
+  }
 }
 
 /**
@@ -59,8 +80,10 @@ export function extremesOf(
 ): void {
   let least = Number.POSITIVE_INFINITY;
   let most = Number.NEGATIVE_INFINITY;
-  let [low, high] = [values, values];
-  let [first, behind] = [from, to];
+  let low = values;
+  let high = values;
+  let first = from;
+  let behind = to;
   for (let level = 0; first < behind; level++) {
     const nextLow = lows[level];
     const nextHigh = highs[level];
@@ -79,8 +102,10 @@ export function extremesOf(
       if ((low[at] as number) < least) least = low[at] as number;
       if ((high[at] as number) > most) most = high[at] as number;
     }
-    [low, high] = [nextLow, nextHigh];
-    [first, behind] = [wholeFrom, wholeTo];
+    low = nextLow;
+    high = nextHigh;
+    first = wholeFrom;
+    behind = wholeTo;
   }
   into[0] = least;
   into[1] = most;

@@ -29,7 +29,8 @@ export function traceWindow(
     const from = fromRow - 1 + Math.floor((span * (toRow - fromRow + 1)) / count);
     const to = fromRow - 1 + Math.floor(((span + 1) * (toRow - fromRow + 1)) / count);
     extremesOf(forceN, pyramid, from, to, extremes);
-    const [low, high] = extremes as unknown as [number, number];
+    const low = extremes[0] as number;
+    const high = extremes[1] as number;
     x.push(timeS?.[from] ?? from + 1);
     lowN.push(low <= high ? low : null);
     highN.push(low <= high ? high : null);
