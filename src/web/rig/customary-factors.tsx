@@ -13,8 +13,7 @@ export function CustomaryFactors() {
             <th scope="col" class="number">
               Factor
             </th>
-            <th scope="col">What it divides</th>
-            <th scope="col">Where it stands</th>
+            <th scope="col">What it divides, and where it stands</th>
           </tr>
         </thead>
         <tbody>
@@ -22,14 +21,16 @@ export function CustomaryFactors() {
             <tr key={row.field}>
               <th scope="row">{row.field}</th>
               <td class="number">{factorText(row.factor)}</td>
-              <td>{row.dividesWhat}</td>
-              <td class="aside">{row.source}</td>
+              <td>
+                {row.dividesWhat}
+                <small class="aside">{row.source}</small>
+              </td>
             </tr>
           ))}
           <tr>
             <th scope="row">Any other field</th>
             <td class="number">–</td>
-            <td colSpan={2}>Not known here. Ask the authority that governs your work.</td>
+            <td>Not known here. Ask the authority that governs your work.</td>
           </tr>
         </tbody>
       </table>
