@@ -99,6 +99,7 @@ export const compareCalculations = [
       residualSd: z.number(),
       rSquared: z.number(),
       effect: z.object({ omegaSquared: z.number(), interval: interval.exactOptional() }),
+      canShow: z.object({ detectable: z.number(), sentence: z.string() }),
     }),
     example: {
       groups: [

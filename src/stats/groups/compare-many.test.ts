@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { power } from "../planning/power.ts";
 import { codeOf, disagreements, givenBy } from "../test-data/agree.ts";
 import { compareMany } from "./compare-many.ts";
 
@@ -759,6 +760,14 @@ describe("compareMany", () => {
     ).toBe("STAT_DEGENERATE");
     expect(codeOf(compareMany({ groups: [[5, 5]] }))).toBe("STAT_TOO_FEW");
     expect(codeOf(compareMany({ groups: [[5], [6, 7]] }))).toBe("STAT_TOO_FEW");
+  });
+
+  it("says what so few values can show", () => {
+    const { canShow, residualSd } = givenBy(compareMany({ groups: siRstv }));
+    const [low, high] = [-canShow.detectable / 2, canShow.detectable / 2];
+    const found = power({ kind: "many", n: 5, means: [low, 0, 0, 0, high], sd: residualSd });
+    expect(found.ok && found.value.power).toBeCloseTo(0.8, 9);
+    expect(canShow.sentence).toMatch(/^With 5 groups of 5 values .* between two of the groups/);
   });
 
   it("does not hang where the groups stand far apart", () => {

@@ -1,8 +1,11 @@
 import { describe, expect, it } from "vitest";
+import { nonCentralTTails } from "../distributions/non-central-t.ts";
+import { studentTQuantile } from "../distributions/student-t.ts";
+import { oneWay } from "../groups/one-way.ts";
 import { lowerBound } from "../lower-bound.ts";
 import { createRandom } from "../random/random.ts";
 import { codeOf, disagreements, givenBy } from "../test-data/agree.ts";
-import { detectableDifference, power, sampleSize } from "./power.ts";
+import { detectableDifference, detectableSpread, power, sampleSize } from "./power.ts";
 
 // R 4.2.2: power.t.test, without the wrong sign that strict = TRUE adds; power.anova.test; non-central F in mpmath.
 const chances = [
@@ -148,5 +151,46 @@ describe("detectableDifference", () => {
     const difference = detectableDifference({ nA: 5, nB: 5, sd: 2, alpha: 0.05, power: 0.5493641756862718 });
     // R 4.2.2: power.t.test(n = 5, delta = 3, sd = 2) has the power 0.54936.
     expect(difference).toBeCloseTo(3, 8);
+  });
+});
+
+describe("detectableSpread", () => {
+  const wanted = { sd: 2, alpha: 0.05, power: 0.8 };
+
+  it("of two groups is what the t test finds, to either side", () => {
+    // F of two groups is t squared; the one comes by the non-central F, the other by the non-central t.
+    for (const [nA, nB] of [
+      [5, 5],
+      [3, 9],
+    ] as const) {
+      const df = nA + nB - 2;
+      const shift = detectableSpread({ sizes: [nA, nB], ...wanted }) / 2 / Math.sqrt(1 / nA + 1 / nB);
+      const critical = studentTQuantile(0.975, df);
+      const found =
+        nonCentralTTails(critical, df, shift).upper + nonCentralTTails(-critical, df, shift).lower;
+      expect(found).toBeCloseTo(0.8, 9);
+    }
+  });
+
+  it("of groups of one size has the chance that power says", () => {
+    const spread = detectableSpread({ sizes: [6, 6, 6, 6], ...wanted });
+    const found = power({ kind: "many", n: 6, means: [-spread / 2, 0, 0, spread / 2], sd: 2 });
+    expect(found.ok && found.value.power).toBeCloseTo(0.8, 9);
+  });
+
+  it("of groups of unlike sizes is found in 80 of 100 draws", () => {
+    // Simulation with known truth, four standard errors of 4000 draws.
+    const sizes = [3, 8, 4, 5];
+    const half = detectableSpread({ sizes, ...wanted }) / 2;
+    const means = [-half, 0, half, 0];
+    const random = createRandom(12);
+    let found = 0;
+    for (let i = 0; i < 4000; i++) {
+      const groups = sizes.map((n, g) =>
+        Array.from({ length: n }, () => (means[g] as number) + 2 * random.normal()),
+      );
+      if (oneWay(groups).p < 0.05) found += 1;
+    }
+    expect(Math.abs(found / 4000 - 0.8)).toBeLessThan(4 * Math.sqrt(0.16 / 4000));
   });
 });

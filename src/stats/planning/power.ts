@@ -4,7 +4,7 @@ import { nonCentralTTails } from "../distributions/non-central-t.ts";
 import { normalQuantile } from "../distributions/normal.ts";
 import { studentTQuantile } from "../distributions/student-t.ts";
 import { moments } from "../numeric/moments.ts";
-import { findRootFrom } from "../numeric/root.ts";
+import { findRoot, findRootFrom } from "../numeric/root.ts";
 import { oneSidedFactor } from "../tolerance-factor.ts";
 import { problemsOfShare, problemsOfValues } from "../values.ts";
 
@@ -85,6 +85,29 @@ export function detectableDifference(input: {
   const critical = studentTQuantile(1 - alpha / 2, df);
   const shift = findRootFrom((ncp) => nonCentralTTails(critical, df, ncp).upper - wanted, critical, 1);
   return shift * sd * Math.sqrt(1 / nA + 1 / nB);
+}
+
+/**
+ * How far the true means of the two smallest groups must lie apart, the others midway, for the F test to find it with the
+ * given chance.
+ * Formula: with n₁ and n₂ of N values the non-centrality is (d/2 sd)² (n₁ + n₂ − (n₁ − n₂)²/N). Source: algebra.
+ */
+export function detectableSpread(input: {
+  readonly sizes: readonly number[];
+  readonly sd: number;
+  readonly alpha: number;
+  readonly power: number;
+}): number {
+  const { sizes, sd, alpha, power: wanted } = input;
+  const total = sizes.reduce((sum, n) => sum + n, 0);
+  const [df1, df2] = [sizes.length - 1, total - sizes.length];
+  const critical = fQuantile(1 - alpha, df1, df2);
+  const missing = (ncp: number) => nonCentralFUpper(critical, df1, df2, ncp) - wanted;
+  let high = 1;
+  while (missing(high) < 0) high *= 2;
+  const [first = 0, second = 0] = sizes.toSorted((a, b) => a - b);
+  const weight = first + second - (first - second) ** 2 / total;
+  return 2 * sd * Math.sqrt(findRoot(missing, 0, high) / weight);
 }
 
 function chance(aim: Aim, n: number): number {
