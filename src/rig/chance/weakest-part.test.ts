@@ -51,6 +51,21 @@ describe("weakest-part", () => {
     expect((x?.chanceFirst ?? 0) + (y?.chanceFirst ?? 0)).toBeCloseTo(1, 12);
   });
 
+  test("a pulled connector against a rated part: first to fail against R", () => {
+    // R 4.2.2: integrate(pt((y − m) / (s √1.25), 3) · dnorm(y, my, sy)) over y, with x the logarithms of the pulls and
+    // sy = √log1p(0.08²), my = log 38000 − sy²/2: 0.907926670431804 (rel.tol 1e-12).
+    const { parts } = value({
+      loadN: 10_000,
+      populations: [loop],
+      parts: [
+        { name: "loop", population: "loop" },
+        { name: "ring", ratedN: 38_000, ratingMeans: "mean", cv: 0.08 },
+      ],
+    });
+    expect(parts[0]?.chanceFirst).toBeCloseTo(0.907926670431804, 6);
+    expect((parts[0]?.chanceFirst ?? 0) + (parts[1]?.chanceFirst ?? 0)).toBeCloseTo(1, 12);
+  });
+
   test("ten links of 5 % scatter: the median of the weakest by algebra", () => {
     // P(none of ten fails) = 1/2 where each holds with 2^(−1/10).
     const parts: ChancePart[] = [{ name: "link", ratedN: 10_000, ratingMeans: "mean", cv: 0.05, count: 10 }];

@@ -318,7 +318,7 @@ function doubtsOfRating({ name, ratingMeans = "least", cv }: ChancePart, index: 
       where: { field: `parts[${index}].ratingMeans` },
       found: "a least value",
       expected: "a mean, or a mean less three standard deviations",
-      wayOut: "It is counted as if the rating were the mean, which errs to the safe side.",
+      wayOut: "It is counted as if the rating were the mean, so its strength errs to the low side.",
     });
   if (cv === undefined)
     doubts.push({
