@@ -44,7 +44,7 @@ export function SaveFigure({ of, name }: { readonly of: SavedFigure; readonly na
                 {index > 0 && " · "}
                 <a href={`/api/series/${seriesId}/figures/${kind}?${asked}`} target="_self" download>
                   {words}
-                  <span class="unseen">, {name}</span>
+                  <span class="unseen"> for {name}</span>
                 </a>
               </span>
             );
