@@ -78,6 +78,8 @@ export type Effects = {
     plan: SlipOrBreakPlan,
     about?: LongWork,
   ) => Promise<Result<readonly SlipOrBreakRefits[]>>;
+  /** Runs a long calculation, likewise. */
+  readonly calculate: (name: string, input: unknown, about?: LongWork) => Promise<Result<object>>;
 };
 
 /** Work that takes a while: it can be stopped, and says how far it is, from 0 to 1. */
@@ -411,6 +413,8 @@ export interface App {
   picture(id: string): Promise<Result<{ readonly picture: StoredPicture; readonly bytes: Uint8Array }>>;
   removePicture(id: string): Promise<Result<null>>;
 
+  /** One of the registry's calculations; a long one away from the caller's thread where that is possible. */
+  calculate(name: string, input: unknown, about?: LongWork): Promise<Result<object>>;
   findings(seriesId: string): Promise<Result<SeriesFindings>>;
   /** Whether the bury of a series is long enough: chance?, confidence?, growth?, refits?, seed?. */
   slipOrBreak(seriesId: string, asked?: unknown, about?: LongWork): Promise<Result<SeriesSlipOrBreak>>;

@@ -1,3 +1,4 @@
+import { findCalculation } from "./calc/mod.ts";
 import type { App, Effects } from "./contract.ts";
 import { readCalibration } from "./read-calibration.ts";
 import { bundleOfReport, bundleOfSeries } from "./use-cases/bundles.ts";
@@ -91,6 +92,11 @@ export function createApp(effects: Effects): App {
     picture: (id) => getPicture(effects, id),
     removePicture: (id) => removePicture(effects, id),
 
+    calculate: async (name, input, about) => {
+      const found = findCalculation(name);
+      if (!found.ok) return found;
+      return found.value.long === true ? effects.calculate(name, input, about) : found.value.calculate(input);
+    },
     findings: (seriesId) => findings(effects, seriesId),
     slipOrBreak: (seriesId, asked, about) => slipOrBreak(effects, slips, seriesId, asked, about),
     previewReport: (seriesId) => previewReport(effects, traces, slips, seriesId),

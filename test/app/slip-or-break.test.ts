@@ -5,6 +5,7 @@ import { build } from "esbuild";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { demoWorld } from "../../src/app/demo/latent-strengths.ts";
 import { demoTaper } from "../../src/app/demo/loft.ts";
+import { runCalculation } from "../../src/app/mod.ts";
 import { setDistRoot } from "../../src/app/node/mod.ts";
 import { refitInThreads } from "../../src/app/node/refit-in-threads.ts";
 import { combineSlipOrBreak, prepareSlipOrBreak, slipOrBreak } from "../../src/findings/mod.ts";
@@ -154,5 +155,37 @@ describe("refits in threads", () => {
     expect(problemOf(stopped)).toMatchObject({ code: "FINDING_STOPPED" });
     expect(said).toHaveLength(1);
     expect(said[0]).toBeLessThan(0.1);
+  });
+});
+
+describe("a long calculation in a thread", () => {
+  const truth = { growth: "linear", plateau: 0.9, turn: 36, slipBury: 24, slipStrength: 0.6 } as const;
+  const asked = {
+    levels: [24, 32, 40, 48],
+    pullsPerLevel: 4,
+    truth: { ...truth, slipScatter: 0.08, breakScatter: 0.08 },
+  };
+
+  it("answers as in the caller's own, and leaves that free meanwhile", async () => {
+    const { app } = await openApp();
+    let turns = 0;
+    const free = setInterval(() => turns++, 1);
+    const answer = await app.calculate("bury-plan", { ...asked, series: 8 });
+    clearInterval(free);
+    expect(answer).toEqual(runCalculation("bury-plan", { ...asked, series: 8 }));
+    // In the caller's own thread no turn would have come in between.
+    expect(turns).toBeGreaterThan(2);
+    expect(problemOf(await app.calculate("bury-plan", { ...asked, levels: [] }))?.where?.field).toBe(
+      "levels",
+    );
+    expect(problemOf(await app.calculate("bury-plans", {}))?.wayOut).toContain("bury-plan");
+  });
+
+  it("stops when it is told to", async () => {
+    const { app } = await openApp();
+    const stop = new AbortController();
+    const answer = app.calculate("bury-plan", { ...asked, series: 1000 }, { signal: stop.signal });
+    stop.abort();
+    expect(problemOf(await answer)).toMatchObject({ code: "FINDING_STOPPED" });
   });
 });

@@ -13,6 +13,8 @@ export type Calculation = CalculationNote & {
   readonly example: unknown;
   /** Input and output as JSON Schema, draft 2020-12. */
   readonly schemas: () => { readonly input: object; readonly output: object };
+  /** True where it can take seconds: a server runs it away from its own thread. */
+  readonly long?: true;
   /** Checks the input and calculates. The result carries the calculation's name and version. */
   readonly calculate: (input: unknown) => Result<object>;
 };
@@ -30,16 +32,18 @@ export type Calculation = CalculationNote & {
 export function defineCalculation<Input extends z.ZodType, Output extends z.ZodType<object>>(
   parts: CalculationNote & {
     readonly version: string;
+    readonly long?: true;
     readonly input: Input;
     readonly output: Output;
     readonly example: z.input<Input>;
     readonly run: (input: z.output<Input>) => Result<z.output<Output>>;
   },
 ): Calculation {
-  const { name, version, answers, formula, source, input, output, example, run } = parts;
+  const { name, version, long, answers, formula, source, input, output, example, run } = parts;
   return {
     name,
     version,
+    ...(long === undefined ? {} : { long }),
     answers,
     formula,
     source,

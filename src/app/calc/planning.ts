@@ -70,6 +70,7 @@ export const planningCalculations = [
   defineCalculation({
     name: "bury-plan",
     version: "1",
+    long: true,
     answers: "What would pulls at these buries tell, if slipping and breaking were as assumed?",
     formula:
       "Series drawn from the assumed truth, each judged as slip-or-break does with 200 refits; the true bury: where the median slip strength is the plateau times exp(z √(s₁² + s₂²))",

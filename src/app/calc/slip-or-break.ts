@@ -109,6 +109,7 @@ export const slipOrBreakCalculations = [
   defineCalculation({
     name: "slip-or-break",
     version: "2",
+    long: true,
     answers:
       "From which bury on does a specimen break before it slips, and which bury may be stated as long enough?",
     formula:

@@ -1,6 +1,7 @@
 import { createHash, randomBytes } from "node:crypto";
 import type { Effects } from "../contract.ts";
 import type { Store } from "../store.ts";
+import { calculateInThread } from "./calculate-in-thread.ts";
 import { paintPng } from "./paint-png.ts";
 import { parseInThread, readInThread, readStretchInThread } from "./read-in-thread.ts";
 import { refitInThreads } from "./refit-in-threads.ts";
@@ -34,6 +35,7 @@ export function nodeWorkings(): Omit<Effects, "store"> {
     solveProgram,
     writeSpreadsheet,
     refitSlipOrBreak: refitInThreads,
+    calculate: calculateInThread,
   };
 }
 

@@ -48,6 +48,13 @@ export type RefitTask = {
   readonly to: number;
 };
 
+/** A calculation of the registry, likewise. */
+export type CalculationTask = {
+  readonly what: "calculation";
+  readonly name: string;
+  readonly input: unknown;
+};
+
 /** So many refits take some ten milliseconds: often enough to show progress, and to be stopped. */
 const blockSize = 100;
 

@@ -1,10 +1,14 @@
 import { parentPort, workerData } from "node:worker_threads";
-import { answerTask, type ReadTask, type RefitTask, refitBlocks } from "./read-task.ts";
+import { answerTask, type CalculationTask, type ReadTask, type RefitTask, refitBlocks } from "./read-task.ts";
 
 // The thread for long work: one task comes with it, its answer goes back, and it ends.
-const task = workerData as ReadTask | RefitTask;
+const task = workerData as ReadTask | RefitTask | CalculationTask;
 if (task.what === "refits") for (const block of refitBlocks(task)) parentPort?.postMessage(block);
-else answerReading(task);
+else if (task.what === "calculation") {
+  // The registry is large, and the other tasks do without it.
+  const { runCalculation } = await import("../calc/mod.ts");
+  parentPort?.postMessage(runCalculation(task.name, task.input));
+} else answerReading(task);
 
 function answerReading(reading: ReadTask): void {
   const answer = answerTask(reading);

@@ -1,15 +1,16 @@
 import { z } from "zod";
-import { type Calculation, calculations, findCalculation, runCalculation } from "../../app/mod.ts";
+import { type Calculation, calculations, findCalculation } from "../../app/mod.ts";
 import { ok } from "../../problem/mod.ts";
 import { answer, envelope, fail } from "../answers.ts";
 import { bodyIsCheckedByTheApp } from "../check-request.ts";
 import { envelopeOf, failures } from "../schemas/common.ts";
+import { goneSignal } from "../uploads.ts";
 import { answerIsNotChecked, type RouteContext, type Server } from "./routes.ts";
 
 const tags = ["calculations"];
 
 /** The registry of calculations: what there is, and each by its name. */
-export function calculationRoutes(server: Server, _context: RouteContext): void {
+export function calculationRoutes(server: Server, { app }: RouteContext): void {
   server.get(
     "/api/calc",
     {
@@ -36,7 +37,8 @@ export function calculationRoutes(server: Server, _context: RouteContext): void 
           response: { 200: envelopeOf(withStamp(output)), ...failures },
         },
       },
-      async ({ body }, reply) => answer(reply, runCalculation(name, body)),
+      async ({ body }, reply) =>
+        answer(reply, await app.calculate(name, body, { signal: goneSignal(reply) })),
     );
 
   // For a name that is not known: the registry itself says which was probably meant.
