@@ -46,6 +46,10 @@ export function describeRoutes(server: Server, version: string): void {
         { name: "series", description: "A question with its specimens and pulls, as a whole." },
         { name: "recordings", description: "What a logger wrote, and what is read out of it." },
         { name: "reports", description: "Pages to publish. They run no script and ask for nothing." },
+        {
+          name: "bundles",
+          description: "A series with all that it rests on, as one data package: for other books.",
+        },
         { name: "pictures", description: "Photographs." },
         { name: "splice", description: "Recipes, cut sheets, spools, and what as-made lengths teach." },
         { name: "use", description: "Rigs: what a finding means where a connector is used." },

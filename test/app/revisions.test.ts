@@ -4,6 +4,9 @@ import { canonicalJson } from "../../src/bundle/mod.ts";
 import { bookOf, fullSeries } from "../bundle/books.ts";
 import { add, problemOf, valueIn } from "./open-app.ts";
 
+/** A GIF by its first bytes: other bytes than the picture that was published. */
+const gif = new TextEncoder().encode("GIF89a\u0001\u0000\u0001\u0000");
+
 let app: App;
 let series: StoredRecord<"series">;
 let day = 0;
@@ -31,6 +34,23 @@ describe("publishing", () => {
     const again = valueIn(await app.bundleOfReport(first.id));
     expect(Buffer.from(again.bytes).equals(bundle.bytes)).toBe(true);
     expect(again.contentSha256).toBe(first.contentSha256);
+  });
+
+  it("keeps what was published with it: recordings and pictures stay, and the bundle is whole", async () => {
+    const first = await publish();
+    const held = valueIn(await app.overview(series.id));
+    const [picture] = held.pictures;
+    const [recording] = held.recordings;
+    expect(problemOf(await app.removePicture(picture?.id ?? ""))).toMatchObject({
+      code: "BOOK_IN_USE",
+      found: "report 1",
+    });
+    for (const pull of held.pulls) await app.remove("pull", pull.id);
+    expect(problemOf(await app.removeRecording(recording?.sha256 ?? ""))?.found).toBe("report 1");
+    expect(valueIn(await app.bundleOfReport(first.id)).contentSha256).toBe(first.contentSha256);
+    // What was never published goes.
+    const added = valueIn(await app.addPicture({ kind: "series", id: series.id }, "b.gif", gif, ""));
+    expect(await app.removePicture(added.id)).toMatchObject({ ok: true });
   });
 
   it("names the same content by the same hash, and says that nothing changed", async () => {

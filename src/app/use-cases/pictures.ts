@@ -2,7 +2,8 @@ import { z } from "zod";
 import { ok, type Result, refuse } from "../../problem/mod.ts";
 import { checkInput } from "../check-input.ts";
 import type { Effects } from "../contract.ts";
-import type { PictureSubject, StoredPicture } from "../store.ts";
+import type { PictureSubject, StoredPicture, StoreWork } from "../store.ts";
+import { publishedWith } from "./published-with.ts";
 import { recognisePicture } from "./recognise-picture.ts";
 import { notFound, orTrouble, transact } from "./transact.ts";
 
@@ -63,9 +64,20 @@ export async function getPicture(
 }
 
 export async function removePicture({ store }: Effects, id: string): Promise<Result<null>> {
-  return transact(store, async (book) =>
-    (await book.removePicture(id)) ? ok(null) : refuse(notFound("picture", id)),
-  );
+  return transact(store, async (book) => {
+    const found = await book.getPicture(id);
+    if (found === undefined) return refuse(notFound("picture", id));
+    const seriesId = await seriesOf(book, found.picture.subject);
+    const frozen =
+      seriesId === undefined ? undefined : await publishedWith(book, seriesId, found.picture.sha256);
+    if (frozen !== undefined) return refuse(frozen);
+    await book.removePicture(id);
+    return ok(null);
+  });
+}
+
+async function seriesOf(book: StoreWork, { kind, id }: PictureSubject): Promise<string | undefined> {
+  return kind === "series" ? id : (await book.get(kind, id))?.seriesId;
 }
 
 const pictureFields = z.object({

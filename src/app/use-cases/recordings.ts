@@ -15,6 +15,7 @@ import { layoutFields } from "../layout-fields.ts";
 import type { StoredRecord } from "../records.ts";
 import type { StoredPull, StoredRecording, StoreWork } from "../store.ts";
 import { calibrationOf, cellsOf } from "./cells.ts";
+import { publishedWith } from "./published-with.ts";
 import { byOrder, withReading } from "./pulls.ts";
 import { contextOf, groupByCalibration } from "./read-anew.ts";
 import { changeIn, createIn } from "./records.ts";
@@ -138,6 +139,9 @@ export async function removeRecording(
   sha256: string,
 ): Promise<Result<null>> {
   const removed = await transact(store, async (book) => {
+    const found = await book.getRecording(sha256);
+    const frozen = found === undefined ? undefined : await publishedWith(book, found.seriesId, sha256);
+    if (frozen !== undefined) return refuse(frozen);
     const answer = await book.removeRecording(sha256);
     return answer.ok ? ok(null) : refuse(refusalProblem(answer.refusal));
   });
