@@ -24,8 +24,8 @@ export type EndFacts = {
  * 900,000,001 and on, which the benchmark does not use.
  */
 const weights: Readonly<Record<"broke" | "slipped", readonly number[]>> = {
-  broke: [-2.099, -9.626, 4.253, -4.155, 5.241, -7.494, 5.586],
-  slipped: [-4.433, 2.663, 5.002, -5.431, 1.46, -10.535, -3.017],
+  broke: [-9.022, -32.297, 11.19, -7.716, 13.378, -20.954, 8.437, 3.141],
+  slipped: [-8.91, -7.183, 10.807, -9.76, 3.924, -24.656, -7.993, 1.98],
 };
 
 /** The features of a pull's end, each of the order of 1. */

@@ -72,7 +72,7 @@ function tell(others: readonly Case[]): void {
 function fitWeights(all: readonly Case[]): number[][] {
   const size = (all[0]?.features.length ?? 0) * 2;
   const half = size / 2;
-  const ridge = 0.01;
+  const ridge = 0.002;
   let weights = new Array<number>(size).fill(0);
   for (let round = 0; round < 60; round++) {
     const gradient = weights.map((weight) => -ridge * weight);
