@@ -283,6 +283,17 @@ describe("a site of published reports", () => {
     );
   });
 
+  test("of 500 reports would take less than a minute: 20 take less than their share of processor time", async () => {
+    const { app } = await openApp();
+    for (let i = 0; i < 20; i++)
+      valueIn(await app.publishReport(await addSeries(app, { title: `Loops ${i}` })));
+    const many = memory();
+    const before = process.cpuUsage();
+    expect(valueIn(await app.site(many.folder))).toMatchObject({ reports: 20, built: 20 });
+    const { user, system } = process.cpuUsage(before);
+    expect((user + system) / 1e6).toBeLessThan((60 / 500) * 20);
+  });
+
   test("of an empty book says that nothing was published", async () => {
     const { app } = await openApp();
     const empty = memory();
