@@ -2,8 +2,12 @@ import { parentPort, workerData } from "node:worker_threads";
 import { answerTask, type CalculationTask, type ReadTask, type RefitTask, refitBlocks } from "./read-task.ts";
 
 // The thread for long work: one task comes with it, its answer goes back, and it ends.
-const task = workerData as ReadTask | RefitTask | CalculationTask;
-if (task.what === "refits") for (const block of refitBlocks(task)) parentPort?.postMessage(block);
+const task = workerData as ReadTask | CalculationTask | { readonly what: "waits" };
+if (task.what === "waits")
+  // For refits it stays, and each task comes as a message.
+  parentPort?.on("message", (refits: RefitTask) => {
+    for (const block of refitBlocks(refits)) parentPort?.postMessage(block);
+  });
 else if (task.what === "calculation") {
   // The registry is large, and the other tasks do without it.
   const { runCalculation } = await import("../calc/mod.ts");

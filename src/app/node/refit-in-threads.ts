@@ -19,18 +19,21 @@ export async function refitInThreads(
   threads = mostThreads,
 ): Promise<Result<readonly SlipOrBreakRefits[]>> {
   const parts: SlipOrBreakRefits[] = [];
+  const aborted = () => signal?.aborted === true;
   const add = (part: SlipOrBreakRefits, refits: number) => {
+    if (aborted()) return;
     parts.push(part);
     done += refits;
     onProgress?.(done / plan.refits);
   };
   let done = 0;
   const file = workerFile();
+  if (aborted()) return refuse(stopped);
   const shares = shareOut(plan, threads).map((task) =>
     file === undefined ? inTurns(task, add, signal) : inWorker(file, task, add, signal),
   );
   await Promise.all(shares);
-  return signal?.aborted === true ? refuse(stopped) : ok(parts);
+  return aborted() ? refuse(stopped) : ok(parts);
 }
 
 /** Called with each block of refits that is done, and how many they are. */
@@ -54,29 +57,65 @@ async function inTurns(task: RefitTask, add: Add, signal?: AbortSignal): Promise
   }
 }
 
-/** Each message of the worker is a block; it ends when it has done them all, or when it is stopped. */
+/** Each message of the worker is a block; when it has done them all it waits for the next task, when it is stopped it ends. */
 function inWorker(file: URL, task: RefitTask, add: Add, signal?: AbortSignal): Promise<void> {
   return new Promise((resolve, reject) => {
-    const worker = new Worker(file, { workerData: task });
-    const stop = () => {
-      resolve();
-      void worker.terminate();
-    };
-    signal?.addEventListener("abort", stop, { once: true });
+    const worker = hire(file);
     let left = task.to - task.from;
-    worker.on("message", ({ part, refits }: { part: SlipOrBreakRefits; refits: number }) => {
-      if (signal?.aborted === true) return;
+    const hear = ({ part, refits }: { part: SlipOrBreakRefits; refits: number }) => {
       add(part, refits);
       left -= refits;
-      if (left === 0) resolve();
-    });
-    worker.once("error", reject);
-    worker.once("exit", () => {
+      if (left > 0) return;
+      leave();
+      release(file, worker);
+      resolve();
+    };
+    const stop = () => {
+      leave();
+      void worker.terminate();
+      resolve();
+    };
+    const fail = (error: Error) => {
+      leave();
+      reject(error);
+    };
+    const end = () => fail(new Error("The refitting thread ended before it was done."));
+    const leave = () => {
+      worker.off("message", hear).off("error", fail).off("exit", end);
       signal?.removeEventListener("abort", stop);
-      // Without effect where all blocks came or it was stopped.
-      reject(new Error("The refitting thread ended before it was done."));
-    });
+    };
+    worker.on("message", hear).on("error", fail).on("exit", end);
+    signal?.addEventListener("abort", stop, { once: true });
+    worker.postMessage(task);
   });
+}
+
+/** Threads that wait for their next task: to start one costs as much as thousands of refits. */
+const waiting = new Set<{ readonly worker: Worker; readonly file: string; readonly ends: NodeJS.Timeout }>();
+const waitsMs = 60_000;
+
+function hire(file: URL): Worker {
+  for (const one of waiting) {
+    if (one.file !== file.href) continue;
+    waiting.delete(one);
+    clearTimeout(one.ends);
+    one.worker.ref();
+    return one.worker;
+  }
+  const worker = new Worker(file, { workerData: { what: "waits" } });
+  const forget = () => {
+    for (const one of waiting) if (one.worker === worker) waiting.delete(one);
+  };
+  worker.on("error", forget).on("exit", forget);
+  return worker;
+}
+
+/** It does not keep the program from ending, and ends by itself when nothing comes. */
+function release(file: URL, worker: Worker): void {
+  worker.unref();
+  const ends = setTimeout(() => void worker.terminate(), waitsMs).unref();
+  if (waiting.size < mostThreads) waiting.add({ worker, file: file.href, ends });
+  else void worker.terminate();
 }
 
 const stopped: Problem = { code: "FINDING_STOPPED", message: "The calculation was stopped before its end." };
