@@ -438,7 +438,11 @@ export interface App {
   publishReport(seriesId: string, input?: unknown): Promise<Result<StoredReport>>;
   /** Withdraws a report: reason. It stays readable and says so. */
   withdrawReport(id: string, input: unknown): Promise<Result<StoredReport>>;
-  report(id: string): Promise<Result<{ readonly report: StoredReport; readonly html: string }>>;
+  /** A published page with what became of it since; `toSave` leaves out links that lead nowhere from a disk. */
+  report(
+    id: string,
+    about?: { readonly toSave?: boolean },
+  ): Promise<Result<{ readonly report: StoredReport; readonly html: string }>>;
   reports(): Promise<readonly StoredReport[]>;
   /** Makes the site of all published reports in a folder, or brings it up to date: title?, url?. */
   site(folder: SiteFolder, input?: unknown): Promise<Result<SiteBuilt>>;

@@ -104,7 +104,7 @@ export function createApp(effects: Effects): App {
     figure: (seriesId, kind, asked = {}) => figureFile(effects, traces, slips, { seriesId, kind, asked }),
     publishReport: (seriesId, input) => publishReport(effects, traces, slips, seriesId, input),
     withdrawReport: (id, input) => withdrawReport(effects, id, input),
-    report: (id) => getReport(effects, id),
+    report: (id, about) => getReport(effects, id, about),
     reportCompleteness: (seriesId) => reportCompleteness(effects, seriesId),
     reportSpreadsheet: (seriesId) => reportSpreadsheet(effects, seriesId),
     pullRecord: (pullId) => pullRecord(effects, traces, pullId),

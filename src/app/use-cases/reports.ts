@@ -92,6 +92,7 @@ export async function publishReport(
 export async function getReport(
   { store }: Effects,
   id: string,
+  { toSave = false }: { readonly toSave?: boolean } = {},
 ): Promise<Result<{ readonly report: StoredReport; readonly html: string }>> {
   return orTrouble(async () => {
     const found = await store.read.getReport(id);
@@ -105,7 +106,11 @@ export async function getReport(
       later:
         later === undefined
           ? undefined
-          : { number: later.number, publishedAt: later.publishedAt, href: `/reports/${later.id}` },
+          : {
+              number: later.number,
+              publishedAt: later.publishedAt,
+              ...(toSave ? {} : { href: `/reports/${later.id}` }),
+            },
     });
     return ok({ report, html: withStanding(html, standing) });
   });

@@ -85,7 +85,7 @@ export function seriesRoutes(server: Server, { app }: RouteContext): void {
       },
     },
     async ({ params, query }, reply) => {
-      const published = await app.report(params.id);
+      const published = await app.report(params.id, { toSave: query.download === "1" });
       if (!published.ok) return failAs(reply, published.problems);
       const { report, html } = published.value;
       if (query.download === "1")
