@@ -9,6 +9,8 @@ const appCsp: Csp = {
   "style-src": ["'self'"],
   "img-src": ["'self'", "data:", "blob:"],
   "font-src": ["'self'"],
+  // A film that the user looks at, and its captions, both from their own disk: nothing is fetched.
+  "media-src": ["blob:"],
   "connect-src": ["'self'"],
   "worker-src": ["'self'"],
   "manifest-src": ["'self'"],

@@ -17,6 +17,7 @@ const Splice = page(() => import("./pages/splice.tsx"));
 const AsMade = page(() => import("./pages/as-made.tsx"));
 const Pulls = page(() => import("./pages/pulls.tsx"));
 const PullPage = page(() => import("./pages/pull-page.tsx"));
+const Film = page(() => import("./pages/film.tsx"));
 const Judge = page(() => import("./pages/judge.tsx"));
 const Tell = page(() => import("./pages/tell.tsx"));
 const Use = page(() => import("./pages/use.tsx"));
@@ -86,6 +87,7 @@ function Pages() {
       <Route path="/series/:id/splice/:specimenId" component={AsMade} />
       <Route path="/series/:id/pull" component={Pulls} />
       <Route path="/series/:id/pull/:pullId" component={PullPage} />
+      <Route path="/series/:id/pull/:pullId/film" component={Film} />
       <Route path="/series/:id/judge" component={Judge} />
       <Route path="/series/:id/tell" component={Tell} />
       <Route path="/series/:id/use" component={Use} />

@@ -4,6 +4,7 @@ import "./styles/line.css";
 import "./styles/forms.css";
 import "./styles/tables.css";
 import "./styles/splice.css";
+import "./styles/tell.css";
 import "./styles/trace.css";
 import "./styles/rig.css";
 import "./styles/plan.css";

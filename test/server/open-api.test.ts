@@ -83,6 +83,7 @@ test("covers every address of the API", () => {
     "get /api/series/{id}/tables.xlsx",
     "get /pulls/{id}/record",
     "get /api/pulls/{id}/captions.vtt",
+    "get /api/pulls/{id}/film",
     "post /api/layout-proposals",
     "post /api/readings",
     "post /api/recordings",

@@ -416,6 +416,8 @@ describe("a series", () => {
     );
     expect(captions.headers["content-type"]).toBe("text/vtt; charset=utf-8");
     expect(captions.text).toContain("00:00:20.000 --> 00:00:20.100\n16.00 kN");
+    const film = await asking.ask("GET", `/api/pulls/${pull?.id}/film`);
+    expect((film.body as { value: { moments: object } }).value.moments).toMatchObject({ peak: 13 });
     const lost = await asking.ask("GET", `/api/pulls/${pull?.id}/captions.vtt`);
     expect([lost.status, (lost.body as Refusal).problems[0]?.code]).toEqual([400, "INPUT_FIELD"]);
   });

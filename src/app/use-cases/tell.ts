@@ -7,9 +7,9 @@ import {
   renderPullRecord,
   reportTables,
 } from "../../report/mod.ts";
-import type { PullReading, Trace } from "../../trace/mod.ts";
+import { type PullReading, traceWindow } from "../../trace/mod.ts";
 import { checkInput } from "../check-input.ts";
-import type { Effects } from "../contract.ts";
+import type { Effects, PullOnFilm } from "../contract.ts";
 import type { StoredPull, StoredRecording } from "../store.ts";
 import { readingAtSpecimen } from "./at-specimen.ts";
 import { byId, forceFactor, present } from "./judge.ts";
@@ -80,6 +80,39 @@ export async function pullRecord(
   });
 }
 
+/** Spans of a pull's curve for its film: at 50 frames a second those of more than two minutes. */
+const filmColumns = 8000;
+
+/** The curve of a pull as its film shows it: net of the rest, at the specimen, with the moments that can be seen in a film. */
+export async function filmOfPull(
+  effects: Effects,
+  traces: TraceCache,
+  pullId: string,
+): Promise<Result<PullOnFilm>> {
+  return orTrouble(async () => {
+    const found = await samplesOfPull(effects, traces, pullId);
+    if (!found.ok) return found;
+    const { trace, timeS, reading, factor, recording } = found.value;
+    const { from, to } = rowsAround(reading, timeS.length);
+    const window = traceWindow(trace, { fromRow: from + 1, toRow: to, columns: filmColumns });
+    const restN = reading.restN ?? 0;
+    const moment = (row: number) => timeS[row - 1] ?? 0;
+    return ok({
+      timesS: window.x,
+      forcesN: window.highN.map((value) => (value === null ? null : value * factor - restN)),
+      moments: {
+        start: moment(reading.startRow),
+        peak: moment(reading.peakRow),
+        break: moment(reading.collapse?.row ?? reading.peakRow),
+        end: moment(reading.endRow),
+      },
+      phases: phasesOf(reading),
+      firstS: timeS[0] ?? 0,
+      ...present({ startedAt: recording.reading.startedAt }),
+    });
+  });
+}
+
 /** Where a pull lies in a film. One of `filmMomentS` and `filmStartedAt` says it. */
 export const filmFields = z.object({
   /** The moment in the recording that was found in the film. */
@@ -103,61 +136,63 @@ export async function captionsOfPull(
   const asked = checkInput(filmFields, input);
   if (!asked.ok) return asked;
   return orTrouble(async () => {
-    const held = await holdingsOfPull(effects, pullId);
-    if (!held.ok) return held;
-    const { holdings, pull } = held.value;
-    const recording = holdings.recordings.find(({ sha256 }) => sha256 === pull.recordingSha256);
-    if (pull.reading === undefined || recording === undefined) return refuse(noCurve(pull));
-    const trace = await traces.get(recording.sha256, async () => {
-      const bytes = await effects.store.read.recordingBytes(recording.sha256);
-      if (bytes === undefined) return refuse(notFound("recording", recording.sha256));
-      return effects.parseRecording([bytes], recording.layout);
-    });
-    if (!trace.ok) return trace;
-    const factor = forceFactor(byId(holdings.benches, pull.benchId));
-    return captions(trace.value, readingAtSpecimen(pull.reading, factor), {
-      factor,
-      recording,
-      asked: asked.value,
+    const found = await samplesOfPull(effects, traces, pullId);
+    if (!found.ok) return found;
+    const { trace, timeS, reading, factor, recording } = found.value;
+    const place = placeInFilm(timeS, reading, recording, asked.value);
+    if (!place.ok) return place;
+    const { from, to } = rowsAround(reading, timeS.length);
+    const restN = reading.restN ?? 0;
+    const { ratePerS, unit } = asked.value;
+    return filmCaptions({
+      timesS: timeS.subarray(from, to),
+      forcesN: trace.forceN.subarray(from, to).map((value) => value * factor - restN),
+      ...place.value,
+      ratePerS,
+      unit,
+      decimals: unit === "kN" ? 2 : 0,
+      phases: phasesOf(reading).map(({ name, ...when }) => ({ ...when, words: name })),
     });
   });
 }
 
-function captions(
-  { timeS, forceN }: Trace,
-  reading: PullReading,
-  about: {
-    readonly factor: number;
-    readonly recording: StoredRecording;
-    readonly asked: z.infer<typeof filmFields>;
-  },
-): Result<string> {
-  const { factor, recording, asked } = about;
+/** The samples of a pull with its reading at the specimen; refused where there are none, or none with a time. */
+async function samplesOfPull(effects: Effects, traces: TraceCache, pullId: string) {
+  const held = await holdingsOfPull(effects, pullId);
+  if (!held.ok) return held;
+  const { holdings, pull } = held.value;
+  const recording = holdings.recordings.find(({ sha256 }) => sha256 === pull.recordingSha256);
+  if (pull.reading === undefined || recording === undefined) return refuse(noCurve(pull));
+  const trace = await traces.get(recording.sha256, async () => {
+    const bytes = await effects.store.read.recordingBytes(recording.sha256);
+    if (bytes === undefined) return refuse(notFound("recording", recording.sha256));
+    return effects.parseRecording([bytes], recording.layout);
+  });
+  if (!trace.ok) return trace;
+  const { timeS } = trace.value;
   if (timeS === undefined)
     return refuse({
-      code: "INPUT_FIELD",
-      message: "Captions need times, and this recording has none.",
+      code: "INPUT_FIELD" as const,
+      message: "A film needs times, and this recording has none.",
       where: { field: "pull" },
       found: recording.fileName,
       expected: "a recording with a column of times, or a stated rate of sampling",
     });
-  const place = placeInFilm(timeS, reading, recording, asked);
-  if (!place.ok) return place;
-  const around = Math.ceil((reading.endRow - reading.startRow) * 0.1);
-  const from = Math.max(reading.startRow - 1 - around, 0);
-  const to = Math.min(reading.endRow + around, timeS.length);
-  const restN = reading.restN ?? 0;
-  return filmCaptions({
-    timesS: timeS.subarray(from, to),
-    forcesN: forceN.subarray(from, to).map((value) => value * factor - restN),
-    ...place.value,
-    ratePerS: asked.ratePerS,
-    unit: asked.unit,
-    decimals: asked.unit === "kN" ? 2 : 0,
-    phases: (reading.deep?.phases ?? []).flatMap(({ name, fromS, toS }) =>
-      fromS === undefined || toS === undefined ? [] : [{ fromS, toS, words: name }],
-    ),
-  });
+  const factor = forceFactor(byId(holdings.benches, pull.benchId));
+  const reading = readingAtSpecimen(pull.reading, factor);
+  return ok({ trace: trace.value, timeS, reading, factor, recording });
+}
+
+/** The pull with a tenth of its length before and after, as indexes. */
+function rowsAround({ startRow, endRow }: PullReading, length: number) {
+  const around = Math.ceil((endRow - startRow) * 0.1);
+  return { from: Math.max(startRow - 1 - around, 0), to: Math.min(endRow + around, length) };
+}
+
+function phasesOf({ deep }: PullReading): PullOnFilm["phases"] {
+  return (deep?.phases ?? []).flatMap(({ name, fromS, toS }) =>
+    fromS === undefined || toS === undefined ? [] : [{ fromS, toS, name }],
+  );
 }
 
 function placeInFilm(
@@ -219,7 +254,7 @@ async function holdingsOfPull(
 function noCurve(pull: StoredPull) {
   return {
     code: "INPUT_FIELD" as const,
-    message: "Captions need a recording, and this pull has none.",
+    message: "A film needs a recording, and this pull has none.",
     where: { field: "pull" },
     found: pull.typedPeakN === undefined ? "no peak" : "a peak read off a display",
     expected: "a pull that was read from a recording",

@@ -3,7 +3,7 @@ import { filmFields } from "../../app/mod.ts";
 import { answer, failAs } from "../answers.ts";
 import { disposition, reportHeaders } from "../headers.ts";
 import { envelopeOf, failures, idParams } from "../schemas/common.ts";
-import { requiredStatementSchema } from "../schemas/tell.ts";
+import { pullOnFilmSchema, requiredStatementSchema } from "../schemas/tell.ts";
 import { answerIsNotChecked, type RouteContext, type Server } from "./routes.ts";
 
 const tags = ["reports"];
@@ -62,6 +62,20 @@ export function tellRoutes(server: Server, { app }: RouteContext): void {
       if (!record.ok) return failAs(reply, record.problems);
       return reply.type("text/html; charset=utf-8").send(record.value);
     },
+  );
+
+  server.get(
+    "/api/pulls/:id/film",
+    {
+      serializerCompiler: answerIsNotChecked,
+      schema: {
+        tags,
+        summary: "The curve of a pull with the moments that can be found in a film of it",
+        params: idParams,
+        response: { 200: envelopeOf(pullOnFilmSchema), ...failures },
+      },
+    },
+    async ({ params }, reply) => answer(reply, await app.film(params.id)),
   );
 
   server.get(

@@ -1,5 +1,6 @@
 import { z } from "zod";
-import type { App } from "../../app/mod.ts";
+import type { App, PullOnFilm } from "../../app/mod.ts";
+import { phaseNames } from "../../trace/mod.ts";
 
 type Statement = Extract<Awaited<ReturnType<App["reportCompleteness"]>>, { ok: true }>["value"][number];
 
@@ -13,3 +14,14 @@ export const requiredStatementSchema = z
     enter: z.enum(["Tell", "Ask", "Splice", "Pull", "Bench book", "publish"]).exactOptional(),
   })
   .meta({ id: "RequiredStatement" }) satisfies z.ZodType<Statement>;
+
+export const pullOnFilmSchema = z
+  .object({
+    timesS: z.array(z.number()),
+    forcesN: z.array(z.number().nullable()).meta({ description: "Net of the rest, at the specimen" }),
+    moments: z.object({ start: z.number(), peak: z.number(), break: z.number(), end: z.number() }),
+    phases: z.array(z.object({ fromS: z.number(), toS: z.number(), name: z.enum(phaseNames) })),
+    firstS: z.number(),
+    startedAt: z.string().exactOptional(),
+  })
+  .meta({ id: "PullOnFilm" }) satisfies z.ZodType<PullOnFilm>;

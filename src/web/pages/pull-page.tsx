@@ -82,6 +82,14 @@ function OnePull({ pull, overview }: { readonly pull: Pull; readonly overview: S
               .join(", ")}
       </Opening>
       <PullTurns ordered={ordered} at={at} overview={overview} />
+      <p class="buttons">
+        <a href={`/pulls/${pull.id}/record`} target="_blank" rel="noreferrer">
+          A record of this pull to print
+        </a>
+        {pull.reading !== undefined && (
+          <a href={`/series/${series.id}/pull/${pull.id}/film`}>The film of this pull</a>
+        )}
+      </p>
       <Section wide>
         {pull.recordingSha256 !== undefined && pull.reading !== undefined ? (
           <RecordedTrace
