@@ -2,6 +2,7 @@
 // the answer. What a work needs beforehand is made before the clock starts.
 import { readFileSync } from "node:fs";
 import { createInterface } from "node:readline";
+import { openPieces } from "../../src/cli/files.ts";
 import { prepareSlipOrBreak, refitSlipOrBreak } from "../../src/findings/mod.ts";
 import { drawnPulls } from "../../src/findings/slip-or-break/test-pulls.ts";
 import type { Result } from "../../src/problem/mod.ts";
@@ -12,9 +13,9 @@ import { bootstrap, mixedModel, toleranceFactor } from "../../src/stats/mod.ts";
 import { packNumberText, unpackNumberText } from "../../src/store/packing/number-text.ts";
 import {
   completeLayout,
+  createRecordingParser,
   type Layout,
   layoutHeadBytes,
-  parseRecording,
   proposeLayout,
   readTrace,
   type Trace,
@@ -154,10 +155,15 @@ for await (const line of createInterface({ input: process.stdin })) {
 }
 
 function traceOf(file: string): { trace: Trace; layout: Layout } {
-  const bytes = readFileSync(file);
-  const proposal = value(proposeLayout(bytes.subarray(0, layoutHeadBytes), { totalBytes: bytes.length }));
+  // As `bitterend read` does it, but for the hash.
+  const opened = value(openPieces(file, layoutHeadBytes));
+  if (opened === undefined) throw new Error("no file");
+  const { head, sizeBytes, pieces } = opened;
+  const proposal = value(proposeLayout(head, { totalBytes: sizeBytes }));
   const layout = value(completeLayout(proposal.layout, {}));
-  return { trace: value(parseRecording(bytes, layout)).trace, layout };
+  const parser = createRecordingParser(layout, { sizeBytes });
+  for (const piece of pieces()) parser.push(piece);
+  return { trace: value(parser.finish()).trace, layout };
 }
 
 function value<T>(result: Result<T>): T {

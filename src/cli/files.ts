@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { createReadStream } from "node:fs";
+import { closeSync, createReadStream, openSync, readSync, statSync } from "node:fs";
 import { stat } from "node:fs/promises";
 import { ok, type Problem, type Result, refuse } from "../problem/mod.ts";
 import { maxRecordingBytes } from "../trace/mod.ts";
@@ -21,6 +21,64 @@ export async function readBytes(path: string, input: AsyncIterable<Uint8Array>):
     const { size } = await stat(path);
     if (size > maxRecordingBytes) return refuse(refusedSize(path, size));
     return await gather(path, createReadStream(path, { highWaterMark: 1024 * 1024 }));
+  } catch (error) {
+    const problem = fileProblem(error, path);
+    if (problem === undefined) throw error;
+    return refuse(problem);
+  }
+}
+
+/** A file as it is read piece by piece, twice over: its head for a look, then all of it. */
+export type FilePieces = {
+  readonly sizeBytes: number;
+  readonly head: Uint8Array;
+  /** All pieces in order. Each lies in the same memory as the one before: what is kept of it must be copied. */
+  pieces(): Generator<Uint8Array>;
+};
+
+const pieceBytes = 1024 * 1024;
+
+/**
+ * Opens a recording to be read piece by piece, so that memory holds a megabyte of it and not all: a larger file than a
+ * recording may be is refused unread. Nothing for what can be read but once, such as a pipe.
+ */
+export function openPieces(path: string, headBytes: number): Result<FilePieces | undefined> {
+  return orFileProblem<FilePieces | undefined>(path, () => {
+    const stats = statSync(path);
+    if (!stats.isFile() && !stats.isDirectory()) return ok(undefined);
+    const { size } = stats;
+    if (size > maxRecordingBytes) return refuse(refusedSize(path, size));
+    const head = new Uint8Array(Math.min(headBytes, size));
+    const file = openSync(path, "r");
+    try {
+      let filled = 0;
+      for (let read = -1; read !== 0 && filled < head.length; filled += read)
+        read = readSync(file, head, filled, head.length - filled, null);
+      return ok({ sizeBytes: size, head: head.subarray(0, filled), pieces: () => piecesOf(path) });
+    } finally {
+      closeSync(file);
+    }
+  });
+}
+
+function* piecesOf(path: string): Generator<Uint8Array> {
+  const buffer = new Uint8Array(pieceBytes);
+  const file = openSync(path, "r");
+  try {
+    for (;;) {
+      const read = readSync(file, buffer, 0, buffer.length, null);
+      if (read === 0) return;
+      yield buffer.subarray(0, read);
+    }
+  } finally {
+    closeSync(file);
+  }
+}
+
+/** Does work on a file; what the system refuses of it becomes a refusal in words. */
+export function orFileProblem<T>(path: string, work: () => Result<T>): Result<T> {
+  try {
+    return work();
   } catch (error) {
     const problem = fileProblem(error, path);
     if (problem === undefined) throw error;

@@ -1,16 +1,20 @@
-import type { Problem, Warning } from "../problem/mod.ts";
+import { createHash } from "node:crypto";
+import { ok, type Problem, type Result, type Warning } from "../problem/mod.ts";
 import {
   completeLayout,
+  createRecordingParser,
   type Layout,
   type LayoutHints,
   type LayoutReason,
   layoutHeadBytes,
+  type ParsedRecording,
   type PullReading,
+  parseRecording,
   proposeLayout,
   type Reading,
-  readRecording,
+  readParsed,
 } from "../trace/mod.ts";
-import { type FileBytes, readBytes } from "./files.ts";
+import { type FileBytes, openPieces, orFileProblem, readBytes } from "./files.ts";
 
 /** A pull as `read --json` prints it: its doubts stand with those of the file, under the pull's number. */
 export type PrintedPull = Omit<PullReading, "warnings">;
@@ -39,16 +43,67 @@ export async function readFile(
   hints: LayoutHints,
   input: AsyncIterable<Uint8Array>,
 ): Promise<ReadFile> {
-  const bytes = await readBytes(file, input);
-  if (!bytes.ok) return refused({ file }, bytes.problems);
-  const known = { file, sha256: bytes.value.sha256 };
+  const opened = file === "-" ? ok(undefined) : openPieces(file, layoutHeadBytes);
+  if (!opened.ok) return refused({ file }, opened.problems);
+  if (opened.value === undefined) {
+    const bytes = await readBytes(file, input);
+    if (!bytes.ok) return refused({ file }, bytes.problems);
+    const { sha256, sizeBytes } = bytes.value;
+    return readPieces({ file, sha256: () => sha256 }, hints, {
+      sizeBytes,
+      head: headOf(bytes.value),
+      parse: (layout) => parseRecording(bytes.value.bytes, layout),
+    });
+  }
+  const { sizeBytes, head, pieces } = opened.value;
+  const hash = createHash("sha256");
+  let isHashed = false;
+  const sha256 = () => {
+    if (!isHashed) for (const piece of pieces()) hash.update(piece);
+    isHashed = true;
+    return hash.digest("hex");
+  };
+  const done = orFileProblem(file, () =>
+    ok(
+      readPieces({ file, sha256 }, hints, {
+        sizeBytes,
+        head,
+        parse(layout) {
+          const parser = createRecordingParser(layout, { sizeBytes });
+          isHashed = true;
+          let isWanted = true;
+          for (const piece of pieces()) {
+            hash.update(piece);
+            isWanted = isWanted && parser.push(piece);
+          }
+          return parser.finish();
+        },
+      }),
+    ),
+  );
+  return done.ok ? done.value : refused({ file }, done.problems);
+}
 
-  const proposal = proposeLayout(headOf(bytes.value), { totalBytes: bytes.value.sizeBytes, hints });
-  if (!proposal.ok) return refused(known, proposal.problems);
+/** A file of which the head is at hand, and which is parsed when a layout is known. */
+type Source = {
+  readonly sizeBytes: number;
+  readonly head: Uint8Array;
+  parse(layout: Layout): Result<ParsedRecording>;
+};
+
+/** Reads a file by the layout that its head shows; `sha256` is asked for once, at the end. */
+function readPieces(
+  { file, sha256 }: { readonly file: string; sha256(): string },
+  hints: LayoutHints,
+  { sizeBytes, head, parse }: Source,
+): ReadFile {
+  const proposal = proposeLayout(head, { totalBytes: sizeBytes, hints });
+  if (!proposal.ok) return refused({ file, sha256: sha256() }, proposal.problems);
   const { reasons } = proposal.value;
   const layout = completeLayout(proposal.value.layout, hints);
-  if (!layout.ok) return refused(known, layout.problems, reasons);
-  const read = readRecording(bytes.value.bytes, layout.value);
+  if (!layout.ok) return refused({ file, sha256: sha256() }, layout.problems, reasons);
+  const read = readParsed(parse(layout.value), layout.value);
+  const known = { file, sha256: sha256() };
   if (!read.ok) return refused({ ...known, layout: layout.value }, read.problems, reasons);
 
   const { reading } = read.value;

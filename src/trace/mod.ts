@@ -21,7 +21,7 @@ export {
   type RecordingParser,
 } from "./parse-recording.ts";
 export { type ProposeOptions, proposeLayout } from "./propose-layout.ts";
-export { readRecording } from "./read-recording.ts";
+export { readParsed, readRecording } from "./read-recording.ts";
 export { readTrace } from "./read-trace.ts";
 export * from "./reading.ts";
 export * from "./reading-parts.ts";

@@ -1,7 +1,7 @@
 import { ok, type Result, refuse } from "../problem/mod.ts";
 import type { ReadingContext } from "./calibration.ts";
 import type { Layout } from "./layout.ts";
-import { parseRecording } from "./parse-recording.ts";
+import { type ParsedRecording, parseRecording } from "./parse-recording.ts";
 import { readTrace } from "./read-trace.ts";
 import type { Reading, Trace } from "./reading.ts";
 
@@ -18,7 +18,15 @@ export function readRecording(
   layout: Layout,
   context: ReadingContext = {},
 ): Result<{ readonly trace: Trace; readonly reading: Reading }> {
-  const parsed = parseRecording(bytes, layout);
+  return readParsed(parseRecording(bytes, layout), layout, context);
+}
+
+/** The same for a recording that was parsed piece by piece. */
+export function readParsed(
+  parsed: Result<ParsedRecording>,
+  layout: Layout,
+  context: ReadingContext = {},
+): Result<{ readonly trace: Trace; readonly reading: Reading }> {
   if (!parsed.ok) return parsed;
   const { trace, problems } = parsed.value;
   const [first, ...others] = problems;
