@@ -45,7 +45,7 @@ const mostDigits = 9;
  * anything but plain, be it by a quote, an empty cell, a missing value or another count of cells, is left to the general
  * reader, which reads all rows alike and is this one's twin in the tests. Nothing where the layout itself is not plain.
  *
- * What it buys: 10,000,000 rows of time and force in a tenth of the general reader's time (docs/performance.md).
+ * What it buys: 10,000,000 rows of time and force in a seventh of the general reader's time (docs/performance.md).
  */
 export function createPlainRows(layout: Layout, wanted: readonly WantedColumn[]): PlainRows | undefined {
   const count = layout.columnNames.length;

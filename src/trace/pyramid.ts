@@ -12,7 +12,7 @@ const shift = 4;
  * Builds the pyramid of a column, NaN where a value is missing.
  *
  * What it buys: extremes of any stretch from a few hundred values in place of all; a window of 1,500 columns over
- * 10,000,000 samples takes a fraction of a millisecond in place of tens (docs/performance.md). It takes 2/15 of the room
+ * 10,000,000 samples takes about a millisecond in place of tens (docs/performance.md). It takes 2/15 of the room
  * of the column.
  *
  * @example
