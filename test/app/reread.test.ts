@@ -45,6 +45,28 @@ async function peakOf(id: string) {
 const idOf = (pulls: readonly StoredPull[], at = 0) => pulls[at]?.id ?? "";
 
 describe("a load cell's calibration", () => {
+  it("corrects what a person read from the samples as well, and goes on doing so when its points change", async () => {
+    const { pulls } = await imported([12], bench.id);
+    const pull = valueIn(await app.getPull(idOf(pulls)));
+    const peakRow = pull.reading?.peakRow ?? 0;
+    valueIn(
+      await app.override(pull.id, pull.revision, {
+        what: "add slip",
+        fromRow: peakRow,
+        toRow: peakRow + 1,
+        by: "me",
+      }),
+    );
+    // The slip begins at the peak: 12 kN shown, known to the 2 N of noise of a sample and of the rest.
+    const slipN = async () =>
+      valueIn(await app.getPull(pull.id)).reading?.deep?.slips.at(-1)?.fromN ?? Number.NaN;
+    expect(Math.abs((await slipN()) - 12_000)).toBeLessThan(4);
+    valueIn(await app.change("load-cell", cell.id, 1, { calibrationPoints: showsTwoPercentMore }));
+    expect(Math.abs((await slipN()) - 12_000 / 1.02)).toBeLessThan(4);
+    valueIn(await app.change("load-cell", cell.id, 2, { calibrationPoints: [] }));
+    expect(Math.abs((await slipN()) - 12_000)).toBeLessThan(4);
+  });
+
   it("is applied when its points are entered, to every reading that rests on the cell, and taken off again", async () => {
     const { pulls, recording } = await imported([12, 8], bench.id);
     const before = await peakOf(idOf(pulls));
