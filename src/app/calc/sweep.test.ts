@@ -188,10 +188,16 @@ function copies(example: unknown, value: unknown): unknown[] {
     copies(part, value).map((changed) =>
       Array.isArray(example)
         ? example.map((item, i) => (String(i) === key ? changed : item))
-        : { ...example, [key]: changed },
+        : withField(example, key, changed),
     ),
   );
   return [value, ...inside];
+}
+
+/** What is undefined is no field at all, as in JSON. */
+function withField(example: object, key: string, value: unknown): object {
+  const { [key]: _, ...others } = example as Record<string, unknown>;
+  return value === undefined ? others : { ...example, [key]: value };
 }
 
 /** The example with every list of plain values changed. */
