@@ -34,7 +34,7 @@ export function withMinus(figure: string): string {
 }
 
 /**
- * Words for people to read in which a figure and its unit, or a sign and its figure, stay on one line. Only for computed text.
+ * Words for people to read in which a figure and its unit, its thousands, or a sign and its figure, stay on one line. Only for computed text.
  *
  * @example
  * withUnitsKept("at 54 d, 95 %") // "at 54\u00a0d, 95\u00a0%"
@@ -42,6 +42,7 @@ export function withMinus(figure: string): string {
 export function withUnitsKept(text: string): string {
   return text
     .replace(/(\d) (?=(?:%|kN|lbf|N|mm|d|m|s)(?![\p{L}\d]))/gu, "$1\u00a0")
+    .replace(/(\d) (?=\d{3}(?!\d))/g, "$1\u00a0")
     .replace(/([−×=≥]) (?=\d)/g, "$1\u00a0");
 }
 

@@ -122,8 +122,8 @@ describe("formatForce", () => {
 
 describe("withUnitsKept", () => {
   it("ties a figure to its unit and a sign to its figure, and leaves other words alone", () => {
-    expect(withUnitsKept("from 54 d on, 95 % of 2 pulls, p = 0.5; 1 drum")).toBe(
-      "from 54\u00a0d on, 95\u00a0% of 2 pulls, p =\u00a00.5; 1 drum",
+    expect(withUnitsKept("from 54 d on, 95 % of 2 pulls, p = 0.5; 1 drum, 20 000 tables")).toBe(
+      "from 54\u00a0d on, 95\u00a0% of 2 pulls, p =\u00a00.5; 1 drum, 20\u00a0000 tables",
     );
   });
 });

@@ -2,6 +2,7 @@ import { ok, type Problem, type Result, refuse, type Warning } from "../../probl
 import { claim, summary } from "../../stats/mod.ts";
 import type { ClaimVerdict, JudgedClaim } from "../outside-types.ts";
 import type { ClaimToJudge, JudgedPull } from "../types.ts";
+import { counted } from "../words.ts";
 import { common, levelsText, pullsAt, type StrongPull } from "./against.ts";
 
 /**
@@ -84,7 +85,7 @@ function broughtTo(stated: ClaimToJudge, pulls: readonly StrongPull[]): Result<O
   if (stated.legs !== undefined && stated.legs !== legs)
     return refuse(
       cannot(
-        `The claim is about ${stated.legs} legs, the pulls have ${legs ?? "different numbers or none named"}.`,
+        `The claim is about ${counted(stated.legs, "leg")}, the pulls have ${legs ?? "different numbers or none named"}.`,
         "Name the levels that the claim is about, or enter the recipes' legs.",
       ),
     );

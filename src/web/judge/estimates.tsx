@@ -43,7 +43,7 @@ export function pFigure(p: number): string {
 /** How a p came about. */
 export function byWhat({ by, exact, arrangements }: Significance): string {
   if (by !== "permutation") return by === "F law" ? "by the F law" : "by a mixed model";
-  const counted = formatNumber(arrangements ?? 0, { decimals: 0 });
+  const counted = (arrangements ?? 0).toLocaleString("en").replaceAll(",", "\u00a0");
   return exact === true ? `exact over ${counted} arrangements` : `by ${counted} arrangements drawn at random`;
 }
 
