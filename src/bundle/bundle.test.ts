@@ -97,7 +97,12 @@ const content = fc
         "pulls",
         lengths.map((length, index) => {
           const { outcome: _, ...pull } = pullFields.parse({ seriesId, typedPeakN: length, notes: words });
-          return { ...pull, id: `pul-${index}`, outcomeKind: "broke", outcomePlace: [...words].slice(0, 9).join("") };
+          return {
+            ...pull,
+            id: `pul-${index}`,
+            outcomeKind: "broke",
+            outcomePlace: [...words].slice(0, 9).join(""),
+          };
         }),
       ),
       readings: [],

@@ -165,13 +165,16 @@ function cellsMoved(before: BundleContent, after: BundleContent): string[] {
     if (was === undefined) return [];
     const value = (figure: { readonly ok: boolean; readonly value?: number }) =>
       figure.ok ? figure.value : undefined;
+    // A bound never stands without what it claims and the pulls that it rests on.
+    const name = findingsIn(after)?.statedBy.name ?? "stated bound";
+    const count = cell.bound.ok ? `${cell.bound.value.n} pulls` : "these pulls";
     const bound = (one: typeof cell) => (one.bound.ok ? one.bound.value.boundN : undefined);
     const parts = [
       ...(was.n === cell.n ? [] : [`pulls that count from ${was.n} to ${cell.n}`]),
       ...(value(was.meanN) === value(cell.meanN)
         ? []
         : [`mean strength from ${apart(value(was.meanN), value(cell.meanN))}`]),
-      ...(bound(was) === bound(cell) ? [] : [`stated bound from ${apart(bound(was), bound(cell))}`]),
+      ...(bound(was) === bound(cell) ? [] : [`${name} of ${count} from ${apart(bound(was), bound(cell))}`]),
     ];
     return parts.length === 0 ? [] : [`${capital(cell.label)}: ${parts.join("; ")}.`];
   });
