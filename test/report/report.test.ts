@@ -303,6 +303,18 @@ describe("what users write stays text", () => {
     expect(await faults(html)).toEqual([]);
   });
 
+  test("a megabyte of markup in a note stays text, and is there to the last letter", () => {
+    const input = inventedReport();
+    const piece = "<script>alert(1)</script><svg/onload=alert(1)> [x](javascript:alert(1)) \u202E";
+    const notes = `${piece.repeat(Math.ceil(1_000_000 / piece.length))}the end`;
+    const clean = renderReport({ ...input, series: { ...input.series, notes: "the end" } });
+    const html = renderReport({ ...input, series: { ...input.series, notes } });
+    expect(elements(html)).toEqual(elements(clean));
+    expect(html).toContain("the end</p>");
+    expect(html.includes("\u202E")).toBe(false);
+    expect(addresses(html).filter((address) => !address.startsWith("data:"))).toEqual([]);
+  });
+
   test("a picture that is no picture's data: URL is not shown", () => {
     const input = inventedReport();
     const urls = [
