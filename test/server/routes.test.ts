@@ -297,6 +297,11 @@ describe("a series", () => {
     expect(preview.text).toContain("Three &lt;loops&gt;");
     expect(preview.text).not.toContain("<loops>");
 
+    const figures = await asking.ask("GET", `/api/series/${series.id}/figures`);
+    const [first] = (figures.body as { value: { kind: string }[] }).value;
+    const drawn = await asking.ask("GET", `/api/series/${series.id}/figures/${first?.kind}`);
+    expect(drawn.headers["content-type"]).toContain("image/svg+xml");
+
     const published = await asking.ask("POST", `/api/series/${series.id}/reports`);
     expect(published.status, JSON.stringify(published.body)).toBe(201);
     const report = (published.body as Value).value;
