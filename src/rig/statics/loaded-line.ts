@@ -87,10 +87,11 @@ function lengthOf(input: LoadedLineInput, fixed: Fixed): Result<number> {
   const lengthAt = (x: number) => chordM * (stretches ? Math.exp(x) : 1 + Math.exp(x));
   if (input.sagM !== undefined) {
     const { sagM } = input;
-    const slack = (8 / 3) * (sagM / chordM) ** 2;
+    // A flat line is a parabola; a deep one hangs almost straight down and up again.
+    const slack = Math.min((8 / 3) * (sagM / chordM) ** 2, (2 * sagM) / chordM);
     const guess = stretches ? Math.log1p(slack) : Math.log(slack);
     const over = (x: number) => sagOf({ ...fixed, lengthM: lengthAt(x) }) - sagM;
-    return ok(lengthAt(findRootFrom(over, guess, stretches ? Math.max(slack, 1e-3) : 1)));
+    return ok(lengthAt(findRootFrom(over, guess, stretches ? Math.min(Math.max(slack, 1e-3), 1) : 1)));
   }
   const wantedN = input.pretensionN ?? 0;
   if (fixed.weightNPerM === 0) return ok(chordM / (1 + wantedN / fixed.stiffnessEAN));

@@ -363,3 +363,38 @@ describe("redirect: a pulley that turns a line", () => {
     expect(redirect({ tensionN: 1, turnDeg: 20, efficiency: 1.2 }).ok).toBe(false);
   });
 });
+
+describe("a line hung to a sag, from a two-thousandth of the span to a hundred spans", () => {
+  const logUniform = (from: number, to: number) =>
+    fc.double({ min: Math.log(from), max: Math.log(to), noNaN: true }).map(Math.exp);
+  const lines = fc.record({
+    spanM: logUniform(1, 300),
+    rise: fc.double({ min: -0.5, max: 0.5, noNaN: true }),
+    sags: logUniform(0.0005, 100),
+    loadN: fc.oneof(fc.constant(0), logUniform(10, 1e5)),
+    weightNPerM: logUniform(0.01, 20),
+    place: fc.double({ min: 0.02, max: 0.98, noNaN: true }),
+    stiffnessEAN: fc.option(logUniform(1e4, 1e7), { nil: undefined }),
+  });
+
+  test("has that sag", () => {
+    fc.assert(
+      fc.property(lines, ({ spanM, rise, sags, loadN, weightNPerM, place, stiffnessEAN }) => {
+        const sagM = spanM * sags;
+        const { sagM: found } = given(
+          loadedLine({
+            spanM,
+            riseM: spanM * rise,
+            sagM,
+            loadN,
+            weightNPerM,
+            positionM: spanM * place,
+            ...(stiffnessEAN === undefined ? {} : { stiffnessEAN }),
+          }),
+        );
+        near(found, sagM, 1e-6);
+      }),
+      { numRuns: 300 },
+    );
+  });
+});
