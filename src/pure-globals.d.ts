@@ -7,3 +7,5 @@ declare class TextDecoder {
 declare class TextEncoder {
   encode(input?: string): Uint8Array<ArrayBuffer>;
 }
+/** Bytes, one a character, as base 64. */
+declare function btoa(bytes: string): string;

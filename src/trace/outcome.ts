@@ -24,6 +24,7 @@ export type EndFacts = {
  * 900,000,001 and on, which the benchmark does not use.
  */
 const weights: Readonly<Record<"broke" | "slipped", readonly number[]>> = {
+  // biome-ignore lint/suspicious/noApproximativeNumericConstant: a fitted weight, not π
   broke: [-9.022, -32.297, 11.19, -7.716, 13.378, -20.954, 8.437, 3.141],
   slipped: [-8.91, -7.183, 10.807, -9.76, 3.924, -24.656, -7.993, 1.98],
 };
