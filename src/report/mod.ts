@@ -43,7 +43,7 @@ export { type PublishedFigure, type PublishedPage, readReport } from "./read-rep
 export { type PullRecord, renderPullRecord } from "./render-pull-record.ts";
 export { renderReport } from "./render-report.ts";
 export { renderRig } from "./render-rig.ts";
-export { drawRope, type LedRope, leadRope, type RopeDrawing, ropeTile, type Tuck } from "./rope-drawing.ts";
+export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./rope-drawing.ts";
 export { withStanding } from "./sections/revisions.ts";
 export {
   type SeriesFigure,

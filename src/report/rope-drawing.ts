@@ -39,23 +39,6 @@ export function drawRope({ length, width, orientation, tucks = [] }: RopeDrawing
   return markup`<g class="rope">${braid}${tucked}</g>`.text;
 }
 
-/**
- * One period of an upright braid, to be repeated along a rope of any length without a seam: `<path>` elements of the floats
- * of both hands and of their yarns, over a tile of `width` by `length`.
- *
- * @example
- * ropeTile(40).length // 26.8
- */
-export function ropeTile(width: number): { readonly paths: string; readonly length: number } {
-  const length = riseOf(width);
-  // Drawn with two periods more on either side, so that no float of the tile is cut off.
-  const place: Place = (x, y) => `${round(x)} ${round(y - 2 * length)}`;
-  return { paths: braidPaths(5 * length, width, place).text, length };
-}
-
-/** How far along the rope the floats of one hand follow each other. */
-const riseOf = (width: number) => (width / 2) * 1.34;
-
 /** A rope that is led along a way instead of a straight line. */
 export type LedRope = {
   /** Points that the rope's middle runs through, joined by a smooth curve. */
@@ -89,7 +72,7 @@ export function leadRope({ through, width, thickness = () => 1 }: LedRope): stri
 
 function braidPaths(length: number, width: number, place: Place): Markup {
   const radius = width / 2;
-  const rise = riseOf(width);
+  const rise = radius * 1.34;
   const left: string[] = [];
   const right: string[] = [];
   const yarns: string[] = [];

@@ -1,24 +1,30 @@
-import { ropeTile } from "../../report/mod.ts";
-
-const width = 40;
-const tile = ropeTile(width);
-
 /**
- * The house rope as a pattern to fill a shape 40 wide with; it repeats without a seam. The inks are the line's own
- * (line.css), the braid is that of every other drawing.
+ * The side of a 12-strand rope as a pattern to fill a shape with: strands of both hands in four columns, each passing
+ * over one of the other hand. The tile is 40 wide and 20 high and repeats without a seam.
  */
 export function BraidPattern({ id, across = false }: { readonly id: string; readonly across?: boolean }) {
+  const columns = [5, 15, 25, 35];
   return (
     <pattern
       id={id}
-      width={width}
-      height={tile.length}
+      width="40"
+      height="20"
       patternUnits="userSpaceOnUse"
       {...(across ? { patternTransform: "rotate(-90)" } : {})}
     >
-      <rect width={width} height={tile.length} class="braid-ground" />
-      {/* Paths of our own making. */}
-      <g class="braid" dangerouslySetInnerHTML={{ __html: tile.paths }} />
+      <rect width="40" height="20" class="braid-ground" />
+      {columns.flatMap((x, column) =>
+        [-20, 0, 20].map((y) => {
+          const at = y + (column % 2 === 0 ? 5 : 15);
+          const turn = column % 2 === 0 ? -32 : 32;
+          return (
+            <g key={`${x} ${y}`} transform={`translate(${x} ${at}) rotate(${turn})`}>
+              <rect x="-4.6" y="-10.6" width="9.2" height="21.2" rx="4.6" class="braid-strand" />
+              <path d="M-1.6 -6.5V6.5M1.6 -6.5V6.5" class="braid-yarn" />
+            </g>
+          );
+        }),
+      )}
     </pattern>
   );
 }

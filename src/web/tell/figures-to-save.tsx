@@ -20,10 +20,11 @@ export function FiguresToSave({ seriesId }: { readonly seriesId: string }) {
         </Note>
       }
     >
-      <ul class="contents">
+      <ul class="contents figures">
         {figures.value.map(({ kind, number, title, shows }) => (
           <li key={`${kind} ${number ?? 1}`}>
-            <b>{title}</b> <span class="aside">{shows}</span>
+            <b>{title}</b>
+            <span class="aside">{shows}</span>
             <SaveFigure of={{ seriesId, kind, ...(number === undefined ? {} : { number }) }} name={title} />
           </li>
         ))}

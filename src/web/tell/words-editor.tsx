@@ -47,7 +47,7 @@ const lines = [
 type FieldName = (typeof words)[number]["name"] | (typeof lines)[number]["name"];
 const fields = [...words, ...lines];
 
-/** The tester's words of a report: kept as they are typed, each as the report shows it right beneath. */
+/** The tester's words of a report: kept as they are typed, and beneath those that carry Markdown how the report shows them. */
 export function WordsEditor({ series }: { readonly series: Series }) {
   const saver = useMemo(
     () =>
@@ -122,11 +122,11 @@ export function WordsEditor({ series }: { readonly series: Series }) {
 
 const loadOwnWords = () => import("./own-words.ts");
 
-/** Words as the report will show them; nothing where there are none. */
+/** Words as the report will show them, where that is another sight than the words themselves. */
 function AsShown({ label, text }: { readonly label: string; readonly text: string }) {
   const part = useLater(loadOwnWords);
   const shown = useMemo(
-    () => (part === undefined || text.trim() === "" ? "" : part.ownText(text.trim()).text),
+    () => (part === undefined || !signs.test(text) ? "" : part.ownText(text.trim()).text),
     [part, text],
   );
   if (shown === "") return null;
@@ -140,6 +140,9 @@ function AsShown({ label, text }: { readonly label: string; readonly text: strin
     />
   );
 }
+
+/** Signs that Markdown reads, or that the report does not print as they are. */
+const signs = /[*_`#<>[\]|~\\\u202a-\u202e\u2066-\u2069]|^\s*(?:[-+]|\d+[.)])\s/m;
 
 function textsOf(series: Series): Readonly<Record<FieldName, string>> {
   return Object.fromEntries(fields.map(({ name }) => [name, series[name]])) as Record<FieldName, string>;
