@@ -292,6 +292,26 @@ describe("a recipe in two tabs", { timeout: 90_000 }, () => {
   });
 });
 
+test("a recipe half changed outlives a reload, until it is left", { timeout: 60_000 }, async () => {
+  const context = await browser.newContext({ viewport: { width: 1000, height: 900 } });
+  const page = await context.newPage();
+  page.setDefaultTimeout(20_000);
+  const again = async () => {
+    await page.goto(home());
+    await page.getByRole("button", { name: "My loop" }).click();
+  };
+  await again();
+  const before = await page.getByLabel("Lock stitch").inputValue();
+  await page.getByLabel("Lock stitch").fill("nine passes");
+  await again();
+  expect(await page.getByLabel("Lock stitch").inputValue()).toBe("nine passes");
+  await page.getByText("Typed here before and not yet kept").waitFor();
+  await page.getByRole("button", { name: "Leave it" }).click();
+  await again();
+  expect(await page.getByLabel("Lock stitch").inputValue()).toBe(before);
+  await context.close();
+});
+
 describe("beside the splice, on a phone", { timeout: 90_000 }, () => {
   test("nothing typed is lost when the connection is, or the page is loaded anew", async () => {
     const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });

@@ -1,9 +1,10 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { RecipeVersion, StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { type RecipeStep, recipeNumberNames, recipeNumberWords, stepFigures } from "../../splice/mod.ts";
 import { announce } from "../announce.tsx";
 import { fieldsOf, typedOf } from "../book/form-values.ts";
+import { recall, remember } from "../memory.ts";
 import { useOneAtATime } from "../one-at-a-time.ts";
 import { ChangedElsewhere } from "../parts/changed-elsewhere.tsx";
 import { Dialog } from "../parts/dialog.tsx";
@@ -21,14 +22,31 @@ type Numbers = Recipe["numbers"];
 
 /** One recipe: its numbers and steps to be changed, and what it said before. */
 export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; readonly onClose: () => void }) {
-  const [base, setBase] = useState(recipe);
-  const [typed, setTyped] = useState(() => typedOf(recipeSpecs, recipe));
-  const [numbers, setNumbers] = useState(() => typedNumbers(recipe.numbers));
-  const [steps, setSteps] = useState<readonly RecipeStep[]>(recipe.steps);
+  const [draft] = useState(() => draftOf(recipe.id));
+  const [base, setBase] = useState(draft?.base ?? recipe);
+  const [typed, setTyped] = useState(() => draft?.typed ?? typedOf(recipeSpecs, recipe));
+  const [numbers, setNumbers] = useState(() => draft?.numbers ?? typedNumbers(recipe.numbers));
+  const [steps, setSteps] = useState<readonly RecipeStep[]>(draft?.steps ?? recipe.steps);
   const [problems, setProblems] = useState<readonly Problem[]>([]);
   const [theirs, setTheirs] = useState<Recipe>();
   const form = useFirstWrong(problems);
   const [busy, once] = useOneAtATime();
+
+  // What is typed outlives a reload and a closed page, until it is kept or left.
+  useEffect(() => {
+    const now = { typed, numbers, steps };
+    const kept = {
+      typed: typedOf(recipeSpecs, base),
+      numbers: typedNumbers(base.numbers),
+      steps: base.steps,
+    };
+    keepDraft(recipe.id, JSON.stringify(now) === JSON.stringify(kept) ? undefined : { base, ...now });
+  }, [recipe.id, base, typed, numbers, steps]);
+
+  function close(): void {
+    keepDraft(recipe.id, undefined);
+    onClose();
+  }
 
   /** What stands in the dialog as a recipe's fields; problems where it cannot be read. */
   function read() {
@@ -51,7 +69,7 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
     });
     if (answer.ok) {
       announce(`${answer.value.name} kept as version ${answer.value.revision}.`);
-      return onClose();
+      return close();
     }
     setProblems(answer.problems);
     if (answer.status !== 409) return;
@@ -102,6 +120,9 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
           void once(() => save(base));
         }}
       >
+        {draft !== undefined && (
+          <p>Typed here before and not yet kept: keep it as the next version, or leave it.</p>
+        )}
         {recipe.burySource !== "" && <p class="aside">{recipe.burySource}</p>}
         <div class="pair">
           {recipeSpecs.map(({ name, label, hint, as }) => (
@@ -152,13 +173,33 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
           <button type="submit" class="main" disabled={busy}>
             Keep as the next version
           </button>
-          <button type="button" onClick={onClose}>
+          <button type="button" onClick={close}>
             Leave it
           </button>
         </div>
       </form>
     </Dialog>
   );
+}
+
+/** What is typed of a recipe and not kept, with the version that the typing started from. */
+type Draft = {
+  readonly base: Recipe;
+  readonly typed: Readonly<Record<string, string>>;
+  readonly numbers: ReturnType<typeof typedNumbers>;
+  readonly steps: readonly RecipeStep[];
+};
+
+function draftOf(recipeId: string): Draft | undefined {
+  try {
+    return JSON.parse(recall(`recipe.${recipeId}`) ?? "") as Draft;
+  } catch {
+    return undefined; // none, or something else wrote here
+  }
+}
+
+function keepDraft(recipeId: string, draft: Draft | undefined): void {
+  remember(`recipe.${recipeId}`, draft === undefined ? undefined : JSON.stringify(draft));
 }
 
 function StepFields(props: {
