@@ -366,7 +366,7 @@ describe("the person's word and the recording's", () => {
   const evidence = {
     likeliest: "slipped",
     probability: 0.93,
-    reasons: ["eleven saw-teeth over 40 s"],
+    reasons: ["Eleven saw-teeth over 40 s."],
   } as const;
 
   test("both stand where they differ, and the person's counts", () => {
@@ -389,7 +389,7 @@ describe("the person's word and the recording's", () => {
       ["stopped", "slipped"],
     ]);
     expect(doubts[0]?.message).toContain("A1 is entered as broke");
-    expect(doubts[0]?.message).toContain("slipped (93 %): eleven saw-teeth over 40 s");
+    expect(doubts[0]?.message).toContain("slipped (93 %). Eleven saw-teeth over 40 s.");
     const said = found.findings.find(({ id }) => id === "outcome-differs");
     expect(said?.pulls).toEqual(["A1", "A4"]);
     expect(said?.sentence).toContain("A1 broke, its recording looks like slipped (93 %)");

@@ -113,11 +113,11 @@ function seriesWarnings(series: SeriesFields, pulls: readonly JudgedPull[]): War
 function outcomeDiffers(pull: JudgedPull): Warning[] {
   const { evidence, outcome } = pull;
   if (pull.outcomeDiffers !== true || evidence === undefined || outcome === undefined) return [];
-  const reasons = evidence.reasons.length === 0 ? "" : `: ${evidence.reasons.join("; ")}`;
+  const reasons = evidence.reasons.map((reason) => ` ${reason}`).join("");
   return [
     {
       code: "FINDING_OUTCOME_DIFFERS",
-      message: `${pullName(pull)} is entered as ${outcome.kind}, and counts as that; its recording looks like ${evidence.likeliest} (${Math.round(evidence.probability * 100)} %)${reasons}.`,
+      message: `${pullName(pull)} is entered as ${outcome.kind}, and counts as that; its recording looks like ${evidence.likeliest} (${Math.round(evidence.probability * 100)} %).${reasons}`,
       found: outcome.kind,
       expected: evidence.likeliest,
       wayOut: "Look at the trace and the specimen once more; the word of the person who saw it is final.",

@@ -79,7 +79,7 @@ export type PeakEstimate = {
 export type OutcomeEvidence = {
   readonly probabilities: { readonly broke: number; readonly slipped: number; readonly stopped: number };
   readonly likeliest: "broke" | "slipped" | "stopped";
-  /** In words, such as "fell from 31.2 kN to 0.4 kN within two samples". */
+  /** In words, such as "The force fell from 31.2 kN to 0.4 kN within two samples." */
   readonly reasons: readonly string[];
 };
 

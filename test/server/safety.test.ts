@@ -129,6 +129,8 @@ describe("security headers", () => {
       "script-src": "'self'",
       "style-src": "'self'",
       "img-src": "'self' data: blob:",
+      // A film of a pull, played from the user's own disk.
+      "media-src": "blob:",
       "font-src": "'self'",
       "connect-src": "'self'",
       "worker-src": "'self'",
