@@ -70,7 +70,7 @@ describe("a batch of loops", { timeout: 90_000 }, () => {
   let faults: string[];
   beforeAll(async () => {
     page = await browser.newPage({ viewport: { width: 1440, height: 1000 }, colorScheme: "light" });
-    page.setDefaultTimeout(15_000);
+    page.setDefaultTimeout(20_000);
     faults = listenForFaults(page);
   });
 
@@ -245,7 +245,7 @@ test("what the book has learned stands under its recipes, with its interval and 
       finishedLengthMm: 600,
     });
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
-  page.setDefaultTimeout(15_000);
+  page.setDefaultTimeout(20_000);
   await page.goto(home());
   await page.getByText("What the specimens of this book say").click();
   const row = page.getByRole("row", { name: /^Line 6, Loop to learn from/ });
@@ -261,7 +261,7 @@ describe("a recipe in two tabs", { timeout: 90_000 }, () => {
     const recipe = (await api<Kept[]>("GET", "/api/records/recipe")).find(({ name }) => name === "My loop");
     const now = () => api("GET", `/api/records/recipe/${recipe?.id}`);
     for (const page of [one, other]) {
-      page.setDefaultTimeout(15_000);
+      page.setDefaultTimeout(20_000);
       await page.goto(home());
       await page.getByRole("button", { name: "My loop" }).click();
       await page.getByText("Steps of making").click();
@@ -316,7 +316,7 @@ describe("beside the splice, on a phone", { timeout: 90_000 }, () => {
   test("nothing typed is lost when the connection is, or the page is loaded anew", async () => {
     const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
     const page = await context.newPage();
-    page.setDefaultTimeout(15_000);
+    page.setDefaultTimeout(20_000);
     await page.goto(`${home()}/${specimens[1]?.id}`);
     await page.getByLabel("Cut length", { exact: true }).waitFor();
     const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
@@ -365,16 +365,26 @@ describe("beside the splice, on a phone", { timeout: 90_000 }, () => {
     const context = await browser.newContext({ viewport: { width: 390, height: 844 } });
     const [one, other] = [await context.newPage(), await context.newPage()];
     for (const page of [one, other]) {
-      page.setDefaultTimeout(15_000);
+      page.setDefaultTimeout(20_000);
       await page.goto(`${home()}/${specimens[2]?.id}`);
       await page.getByLabel("Cut length", { exact: true }).waitFor();
     }
     await one.getByLabel("Cut length", { exact: true }).fill("1744");
     await one.getByLabel("Splicer").fill("M");
     await one.getByText("Everything is in the book.").waitFor();
-    // Another field goes on top of what the first tab kept; the same field is asked about.
+    // Another field goes on top of what the first tab kept; the same field is asked about. Nothing is sent before both
+    // are typed: the answer to the first would show what the second is typed over.
+    let bothTyped = () => {};
+    const typing = new Promise<void>((resolve) => {
+      bothTyped = resolve;
+    });
+    await other.route("**/api/records/specimen/**", async (route) => {
+      await typing;
+      await route.continue();
+    });
     await other.getByLabel("Notes").fill("a cut yarn");
     await other.getByLabel("Cut length", { exact: true }).fill("1750");
+    bothTyped();
     await other.getByLabel("Full bury", { exact: true }).focus();
     const both = other.getByRole("row", { name: /^Cut length/ });
     await both.waitFor();
