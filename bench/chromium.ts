@@ -65,9 +65,9 @@ async function drop(file: string, rows: string): Promise<void> {
       const note = () => {
         state.chosen = performance.now();
       };
-      document.querySelector("input[type=file]")?.addEventListener("change", note, { capture: true });
+      document.querySelector(".drop input[type=file]")?.addEventListener("change", note, { capture: true });
     });
-    await page.locator("input[type=file]").first().setInputFiles(join(data, file));
+    await page.locator(".drop input[type=file]").setInputFiles(join(data, file));
     await page.waitForFunction(() => (globalThis as unknown as Watched).state.drawn > 0, undefined, {
       timeout: 120_000,
     });

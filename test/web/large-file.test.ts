@@ -42,7 +42,7 @@ describe("a recording of 1e6 samples", { timeout: 120_000 }, () => {
   test("can be stopped while it is read, and read after all", async () => {
     await page.goto(book.url);
     await page.locator(".drop").waitFor();
-    await page.locator("input[type=file]").setInputFiles(join(folder, "three-million.csv"));
+    await page.locator(".drop input[type=file]").setInputFiles(join(folder, "three-million.csv"));
     await page.getByRole("button", { name: "Stop" }).click();
     await page.getByText("Stopped; nothing was kept.").waitFor();
     await page.getByRole("button", { name: "Read it after all" }).click();
@@ -75,7 +75,7 @@ async function dropMillion(): Promise<Seen> {
     };
     requestAnimationFrame(frame);
     // Heard before the page hears it: the time from the moment at which the file is in the browser's hands.
-    document.querySelector("input[type=file]")?.addEventListener(
+    document.querySelector(".drop input[type=file]")?.addEventListener(
       "change",
       () => {
         state.chosen = performance.now();
@@ -83,7 +83,7 @@ async function dropMillion(): Promise<Seen> {
       { capture: true },
     );
   });
-  await page.locator("input[type=file]").setInputFiles(join(folder, "million.csv"));
+  await page.locator(".drop input[type=file]").setInputFiles(join(folder, "million.csv"));
   await page.locator(".trace .curve").waitFor({ timeout: 20_000 });
   await page.waitForFunction(() => (globalThis as unknown as Watched).state.drawn > 0);
   const { chosen, drawn, longest } = await page.evaluate(() => (globalThis as unknown as Watched).state);
