@@ -139,12 +139,17 @@ function strengthLines({ answer }: SeriesSlipOrBreak, x: Scale, y: Scale, plot: 
   const slip = answer.curve.map(({ buryDiameters, slipStrength }) => [buryDiameters, slipStrength] as const);
   const drawn = within(slip, lowest, highest);
   const { break: rope } = answer;
-  const [low, high] = rope?.plateau.interval ?? [0, 0];
+  const interval = rope?.plateau.interval;
+  const [low, high] = interval ?? [0, 0];
   return [
-    ...(rope === undefined
+    ...(interval === undefined
       ? []
       : [
           markup`<rect class="plateau-interval" x="${at(plot.left)}" y="${at(y(high))}" width="${at(plot.right - plot.left)}" height="${at(y(low) - y(high))}" fill="currentColor" fill-opacity="0.12"><title>${chanceText(answer.confidence)} interval of the median break strength: ${percent(low)} to ${percent(high)}</title></rect>`,
+        ]),
+    ...(rope === undefined
+      ? []
+      : [
           markup`<line class="plateau" x1="${at(plot.left)}" y1="${at(y(rope.plateau.strength))}" x2="${at(plot.right)}" y2="${at(y(rope.plateau.strength))}" stroke="currentColor" stroke-width="2"><title>median break strength: ${percent(rope.plateau.strength)}</title></line>`,
         ]),
     ...(drawn.length < 2

@@ -103,7 +103,7 @@ export function runSeries({ law, asked, from, to, seed }: SlipTask): SlipRecord[
         };
       }),
       plateauHeld:
-        value.break !== undefined &&
+        value.break?.plateau.interval !== undefined &&
         value.break.plateau.interval[0] <= plateau &&
         value.break.plateau.interval[1] >= plateau,
       settled: value.refits.made === value.refits.settled,

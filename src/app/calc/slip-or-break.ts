@@ -63,7 +63,9 @@ export const slipOrBreakAnswer = z.object({
       mean: estimated.describe("Of the break strength's logarithm."),
       scatter: estimated,
       effects,
-      plateau: z.object({ strength: z.number(), interval }).describe("The median break strength."),
+      plateau: z
+        .object({ strength: z.number(), interval: interval.exactOptional() })
+        .describe("The median break strength; no interval where the pulls leave it without end."),
     })
     .exactOptional(),
   curve: list(

@@ -54,7 +54,7 @@ export function fittedGrowth(asked: Asked, { law, top, weight }: JudgedLaw): Fit
 export function fittedBreak(
   asked: Asked,
   { law, top }: JudgedLaw,
-  interval: readonly [number, number],
+  interval: readonly [number, number] | undefined,
 ): FittedBreak {
   const { breakNames, breakUnits } = asked;
   const { breakHill } = law.fitter;
@@ -74,7 +74,7 @@ export function fittedBreak(
         return [name, estimated((top.breakEffects[j] as number) * per, breakSize + j, per)];
       }),
     ),
-    plateau: { strength: Math.exp(top.plateau), interval },
+    plateau: { strength: Math.exp(top.plateau), ...(interval === undefined ? {} : { interval }) },
   };
 }
 

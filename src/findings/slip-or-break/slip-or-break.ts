@@ -166,13 +166,13 @@ function curveOf(
   });
 }
 
-/** The plateau by the quantiles of its pivot in the refits; by Student's t where these are not finite. */
+/** The plateau by the quantiles of its pivot in the refits; by Student's t where these are not finite; none without end. */
 function plateauInterval(
   { confidence }: Asked,
   judged: JudgedLaw,
   plan: SlipOrBreakPlan,
   refits: readonly SlipOrBreakRefits[],
-): readonly [number, number] {
+): readonly [number, number] | undefined {
   const { top, law } = judged;
   law.top(top, 1e-18);
   const error = plateauError(law.fitter.breakHill, top);
@@ -184,7 +184,9 @@ function plateauInterval(
       ? found
       : studentTQuantile(share, Math.max(plan.input.pulls.length - 5, 1));
   };
-  return [Math.exp(top.plateau - quantile(1 - tail) * error), Math.exp(top.plateau - quantile(tail) * error)];
+  const low = Math.exp(top.plateau - quantile(1 - tail) * error);
+  const high = Math.exp(top.plateau - quantile(tail) * error);
+  return Number.isFinite(high) && low > 0 ? [low, high] : undefined;
 }
 
 function countsOnly(slipped: number, broke: number, stopped: number): Warning {

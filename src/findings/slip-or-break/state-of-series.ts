@@ -130,6 +130,8 @@ function turnSentence({ lengths }: SlipOrBreak): string | undefined {
 function plateauSentence({ break: rope, confidence }: SlipOrBreak): string | undefined {
   if (rope === undefined) return undefined;
   const { strength, interval } = rope.plateau;
+  if (interval === undefined)
+    return `A splice that does not slip breaks at ${percentText(strength, 0.05)} of legs × rated strength in the median; these pulls do not say how surely.`;
   const by = (interval[1] - interval[0]) / 4;
   const percent = (value: number) => percentText(value, by);
   return `A splice that does not slip breaks at ${percent(strength)} of legs × rated strength in the median (${chanceText(confidence)} interval ${percent(interval[0])} to ${percent(interval[1])}): a longer bury adds no strength beyond that.`;

@@ -58,8 +58,8 @@ export type FittedBreak = {
   readonly mean: Estimated;
   readonly scatter: Estimated;
   readonly effects: Readonly<Record<string, Estimated>>;
-  /** The median break strength, in the unit of the pulls, with its interval. */
-  readonly plateau: { readonly strength: number; readonly interval: readonly [number, number] };
+  /** The median break strength, in the unit of the pulls, with its interval; none where the pulls leave it without end. */
+  readonly plateau: { readonly strength: number; readonly interval?: readonly [number, number] };
 };
 
 /** The bury at which slipping first has a chance. */

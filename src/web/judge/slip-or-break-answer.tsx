@@ -182,7 +182,8 @@ function Laws({ of }: { readonly of: SeriesSlipOrBreak["answer"] }) {
             <dd>
               {(100 * of.break.plateau.strength).toFixed(1)} %
               <small>
-                {shareRange(of.break.plateau.interval)}, scatter {estimated(of.break.scatter)}
+                {of.break.plateau.interval === undefined ? "" : `${shareRange(of.break.plateau.interval)}, `}
+                scatter {estimated(of.break.scatter)}
               </small>
             </dd>
           </div>
