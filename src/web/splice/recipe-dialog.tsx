@@ -4,7 +4,7 @@ import type { Problem } from "../../problem/mod.ts";
 import { type RecipeStep, recipeNumberNames, recipeNumberWords, stepFigures } from "../../splice/mod.ts";
 import { announce } from "../announce.tsx";
 import { fieldsOf, typedOf } from "../book/form-values.ts";
-import { recall, remember } from "../memory.ts";
+import { recallTyped, rememberTyped } from "../memory.ts";
 import { useOneAtATime } from "../one-at-a-time.ts";
 import { ChangedElsewhere } from "../parts/changed-elsewhere.tsx";
 import { Dialog } from "../parts/dialog.tsx";
@@ -22,7 +22,7 @@ type Numbers = Recipe["numbers"];
 
 /** One recipe: its numbers and steps to be changed, and what it said before. */
 export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; readonly onClose: () => void }) {
-  const [draft] = useState(() => draftOf(recipe.id));
+  const [draft] = useState(() => recallTyped<Draft>(`recipe.${recipe.id}`));
   const [base, setBase] = useState(draft?.base ?? recipe);
   const [typed, setTyped] = useState(() => draft?.typed ?? typedOf(recipeSpecs, recipe));
   const [numbers, setNumbers] = useState(() => draft?.numbers ?? typedNumbers(recipe.numbers));
@@ -40,11 +40,14 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
       numbers: typedNumbers(base.numbers),
       steps: base.steps,
     };
-    keepDraft(recipe.id, JSON.stringify(now) === JSON.stringify(kept) ? undefined : { base, ...now });
+    rememberTyped(
+      `recipe.${recipe.id}`,
+      JSON.stringify(now) === JSON.stringify(kept) ? undefined : { base, ...now },
+    );
   }, [recipe.id, base, typed, numbers, steps]);
 
   function close(): void {
-    keepDraft(recipe.id, undefined);
+    rememberTyped(`recipe.${recipe.id}`, undefined);
     onClose();
   }
 
@@ -189,18 +192,6 @@ type Draft = {
   readonly numbers: ReturnType<typeof typedNumbers>;
   readonly steps: readonly RecipeStep[];
 };
-
-function draftOf(recipeId: string): Draft | undefined {
-  try {
-    return JSON.parse(recall(`recipe.${recipeId}`) ?? "") as Draft;
-  } catch {
-    return undefined; // none, or something else wrote here
-  }
-}
-
-function keepDraft(recipeId: string, draft: Draft | undefined): void {
-  remember(`recipe.${recipeId}`, draft === undefined ? undefined : JSON.stringify(draft));
-}
 
 function StepFields(props: {
   readonly steps: readonly RecipeStep[];

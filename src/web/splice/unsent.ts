@@ -1,4 +1,5 @@
 import type { Specimen } from "../book/specimen-rows.ts";
+import { recallTyped, rememberTyped } from "../memory.ts";
 
 /** What was typed of one specimen and is not in the book yet, with the record that the typing started from. */
 export type Unsent = { readonly base: Specimen; readonly typed: Readonly<Record<string, string>> };
@@ -13,25 +14,10 @@ export type Unsent = { readonly base: Specimen; readonly typed: Readonly<Record<
  * unsent.drop("cutLengthMm", "1746"); // the book has it now
  */
 export function unsentOf(specimenId: string) {
-  const key = `bitterend.unsent.${specimenId}`;
-
-  function read(): Unsent | undefined {
-    try {
-      const text = localStorage.getItem(key);
-      return text === null ? undefined : (JSON.parse(text) as Unsent);
-    } catch {
-      return undefined; // storage is switched off, or something else wrote here
-    }
-  }
-
-  function write(unsent: Unsent): void {
-    try {
-      if (Object.keys(unsent.typed).length === 0) localStorage.removeItem(key);
-      else localStorage.setItem(key, JSON.stringify(unsent));
-    } catch {
-      // Storage is switched off: what was typed then stands on the page alone.
-    }
-  }
+  const name = `unsent.${specimenId}`;
+  const read = () => recallTyped<Unsent>(name);
+  const write = (unsent: Unsent) =>
+    rememberTyped(name, Object.keys(unsent.typed).length === 0 ? undefined : unsent);
 
   return {
     read,
