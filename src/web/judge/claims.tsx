@@ -163,14 +163,12 @@ function ClaimForm(props: {
               />
             )}
           </div>
-          {series.factors.length > 0 && (
-            <fieldset>
-              <legend class="label">Which of these pulls it is about</legend>
-              <div class="pair">
-                <LevelFields prefix="levels" factors={series.factors} field={field} />
-              </div>
-            </fieldset>
-          )}
+          <LevelFields
+            legend="Which of these pulls it is about"
+            prefix="levels"
+            factors={series.factors}
+            field={field}
+          />
         </>
       )}
     </OutsideForm>

@@ -99,22 +99,27 @@ export function OutsideForm(props: {
 
 /** One choice for each factor of a plan: a level, or whichever. */
 export function LevelFields(props: {
+  readonly legend: string;
   readonly prefix: "levels" | "otherLevels";
   readonly factors: readonly Factor[];
   readonly field: FieldOf;
 }) {
+  if (props.factors.length === 0) return null;
   return (
-    <>
-      {props.factors.map(({ name, unit, levels }) => (
-        <PickField
-          key={name}
-          label={unit === "" ? name : `${name}, ${unit}`}
-          none="whichever"
-          options={levels.map((level) => ({ value: levelKey(level), label: levelText(level) }))}
-          {...props.field(`${props.prefix}.${name}`)}
-        />
-      ))}
-    </>
+    <fieldset>
+      <legend class="label">{props.legend}</legend>
+      <div class="pair">
+        {props.factors.map(({ name, unit, levels }) => (
+          <PickField
+            key={name}
+            label={unit === "" ? name : `${name}, ${unit}`}
+            none="whichever"
+            options={levels.map((level) => ({ value: levelKey(level), label: levelText(level) }))}
+            {...props.field(`${props.prefix}.${name}`)}
+          />
+        ))}
+      </div>
+    </fieldset>
   );
 }
 

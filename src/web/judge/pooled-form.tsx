@@ -43,14 +43,12 @@ export function PooledForm(props: {
           ) : (
             <FromBook field={field} others={others} other={otherOf(typed)} />
           )}
-          {series.factors.length > 0 && (
-            <fieldset>
-              <legend class="label">With which pulls of this series it is pooled</legend>
-              <div class="pair">
-                <LevelFields prefix="levels" factors={series.factors} field={field} />
-              </div>
-            </fieldset>
-          )}
+          <LevelFields
+            legend="With which pulls of this series it is pooled"
+            prefix="levels"
+            factors={series.factors}
+            field={field}
+          />
         </>
       )}
     </OutsideForm>
@@ -73,14 +71,12 @@ function FromBook(props: {
         {...field("otherSeriesId")}
       />
       <TextField label="Name in the figure" hint="Empty: its title." {...field("name")} />
-      {other !== undefined && other.factors.length > 0 && (
-        <fieldset>
-          <legend class="label">Which of its pulls</legend>
-          <div class="pair">
-            <LevelFields prefix="otherLevels" factors={other.factors} field={field} />
-          </div>
-        </fieldset>
-      )}
+      <LevelFields
+        legend="Which of its pulls"
+        prefix="otherLevels"
+        factors={other?.factors ?? []}
+        field={field}
+      />
     </>
   );
 }
