@@ -46,7 +46,7 @@ export function SideBySide({ overview }: { readonly overview: SeriesOverview }) 
           <tbody>
             {rows.map((row) => (
               <tr key={`${row.ropeName} ${row.recipeName} ${row.recipeVersion}`}>
-                <th scope="row">
+                <th scope="row" class="several-words">
                   {row.recipeName}
                   {row.recipeVersion === undefined ? "" : `, version ${row.recipeVersion}`}
                 </th>

@@ -65,7 +65,9 @@ function Rests(props: { readonly spools: readonly SpoolAndRest[]; readonly overv
         <tbody>
           {props.spools.map(({ spool, rest }) => (
             <tr key={spool.id}>
-              <th scope="row">{spool.name}</th>
+              <th scope="row" class="several-words">
+                {spool.name}
+              </th>
               <td>{props.overview.ropes.find(({ id }) => id === spool.ropeId)?.name ?? ""}</td>
               <td class="number strong">
                 {rest.leftM === undefined ? (
