@@ -52,6 +52,7 @@ export {
   seriesFigure,
   seriesFigureKinds,
   seriesFigures,
+  sourceOf,
 } from "./series-figures/series-figure.ts";
 export { type StandAlone, standAlone } from "./series-figures/stand-alone.ts";
 export { drawStep } from "./step-figures.ts";

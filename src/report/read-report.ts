@@ -19,6 +19,8 @@ export type PublishedFigure = {
   readonly narrow: string;
   /** What is said beneath it, without markup. */
   readonly caption: string;
+  /** What it draws, as CSV; of a page that an earlier version made, the data of all pulls. */
+  readonly csv: string;
 };
 
 /**
@@ -31,15 +33,14 @@ export type PublishedFigure = {
 export function readReport(html: string): PublishedPage {
   const head = html.slice(0, html.indexOf("<main>"));
   const meta = /<p class="meta">By (.*?)\. (?:Preview|Revision)/s.exec(head)?.[1] ?? "";
-  const csv =
-    /<a class="download" download="[^"]*" href="data:text\/csv;charset=utf-8,([^"]*)"/.exec(html)?.[1] ?? "";
+  const csv = dataIn(html, "download") ?? "";
   return {
     tester: plainText(meta),
     simulated: head.includes('<p class="simulated">Simulated.'),
     sentences: [...html.matchAll(/<p class="sentence[^"]*">(.*?)<\/p>/gs)].map(([, words]) =>
       plainText(words ?? ""),
     ),
-    csv: decoded(csv),
+    csv,
     figures: [
       ...html.matchAll(
         /<div class="wide">(<svg [^>]*><title id="([\w-]+)-wide-title">([^<]*)<\/title><desc[^>]*>([^<]*)<\/desc>.*?<\/svg>)<\/div><div class="narrow">(<svg .*?<\/svg>)<\/div>.*?<figcaption>(.*?)<\/figcaption>/gs,
@@ -50,9 +51,20 @@ export function readReport(html: string): PublishedPage {
       description: plainText(description),
       wide,
       narrow,
-      caption: plainText(caption),
+      caption: plainText(
+        caption.replace(/^<strong class="figure-title">.*?<\/strong>|<p class="source">.*$/gs, ""),
+      ),
+      csv: dataIn(caption, "figure-data") ?? csv,
     })),
   };
+}
+
+/** The CSV behind the first link of a class. */
+function dataIn(html: string, kind: string): string | undefined {
+  const link = new RegExp(
+    `<a class="${kind}" download="[^"]*" href="data:text/csv;charset=utf-8,([^"]*)"`,
+  ).exec(html);
+  return link === null ? undefined : decoded(link[1]?.replaceAll("&#39;", "'") ?? "");
 }
 
 /** By what the figures of a page go where its own word for them is another. */

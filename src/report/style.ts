@@ -40,7 +40,7 @@ ul.cares { list-style: none; padding: 0; margin: 0.75rem 0; }
 figure { margin: 1.25rem 0 1.5rem; }
 figure svg { display: block; max-width: 100%; height: auto; }
 .narrow { display: none !important; }
-figcaption { margin-top: 0.6rem; max-width: 44rem; }
+figcaption { margin-top: 0.6rem; max-width: 44rem; } .figure-title { color: var(--ink); } figcaption .source { margin: 0.35rem 0 0; }
 .scroll { overflow-x: auto; margin: 0.5rem 0 0.75rem; }
 table { border-collapse: collapse; font-size: 0.86rem; line-height: 1.35; width: 100%; }
 caption { text-align: left; font-weight: 700; padding: 0 0 0.4rem; }
@@ -72,5 +72,5 @@ footer { margin-top: 3.5rem; padding-top: 1rem; border-top: 1px solid var(--line
   html { font-size: 12.5px; } body { max-width: none; padding: 0; font-size: 10pt; line-height: 1.42; } table { font-size: 8pt; } th, td { padding-right: 0.5rem; }
   h1 { font-size: 21pt; } h2 { font-size: 14pt; margin-top: 1.6rem; } h3 { font-size: 11pt; } .answers .lead { font-size: 12.5pt; }
   h2, h3, caption, thead { break-after: avoid; } tr, figure, .own, .answers > li, .traces li, .cautions li { break-inside: avoid; } thead { display: table-header-group; }
-  .scroll { overflow: visible; } .traces { grid-template-columns: repeat(4, 1fr); } .on-screen, .download { display: none; } h2 + .note { break-after: avoid; } p { orphans: 3; widows: 3; } }
+  .scroll { overflow: visible; } .traces { grid-template-columns: repeat(4, 1fr); } .on-screen, .download, .figure-data { display: none; } h2 + .note { break-after: avoid; } p { orphans: 3; widows: 3; } }
 `;

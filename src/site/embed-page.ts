@@ -5,7 +5,7 @@ import { declared, faces, Markup, markup, type PublishedFigure } from "../report
  * comes from. It fetches nothing and runs no script.
  */
 export function embedPage(
-  { title, wide, narrow }: PublishedFigure,
+  { name, title, wide, narrow, csv }: PublishedFigure,
   { of, source }: { readonly of: string; readonly source: string },
 ): string {
   const page = markup`<html lang="en">
@@ -24,7 +24,7 @@ figcaption { margin-top: 0.75rem; color: var(--soft); } a { color: inherit; }
 </style>
 </head>
 <body>
-<main><figure><h1>${title}</h1><div class="wide">${new Markup(wide)}</div><div class="narrow">${new Markup(narrow)}</div><figcaption>${source} <a href="../index.html" target="_top">The whole report</a></figcaption></figure></main>
+<main><figure><h1>${title}</h1><div class="wide">${new Markup(wide)}</div><div class="narrow">${new Markup(narrow)}</div><figcaption>${source} ${csv === "" ? "" : markup`<a href="${name}.csv" download>Its data (CSV)</a> · `}<a href="../index.html" target="_top">The whole report</a></figcaption></figure></main>
 </body>
 </html>
 `;

@@ -44,15 +44,15 @@ ${revisions.toReversed().map((revision) => revisionPart(revision, { current: cur
 
 function figuresPart({ seriesId }: SiteEntry, figures: Landing["figures"], { url }: SiteAbout): Markup {
   return markup`<section aria-labelledby="figures"><h2 id="figures">Figures</h2>
-<p class="note">Each file carries its title, its source and the data of all pulls. They show the revision that stands, and change with it.</p>
-${figures.map(({ name, title, description, caption, light }) => {
+<p class="note">Each file carries its title, its source and the data that it draws. They show the revision that stands, and change with it.</p>
+${figures.map(({ name, title, description, caption, csv, light }) => {
   const [width, height] = sizeOf(light);
   const address =
     url === undefined ? `figures/${name}.html` : `${url}reports/${seriesId}/figures/${name}.html`;
   const snippet = `<iframe src="${address}" title="${title.replace(/["<>&]/g, " ")}" width="100%" height="${height + 60}" loading="lazy"></iframe>`;
   return markup`<h3 id="${name}">${title}</h3>
 <figure class="shown"><picture><source media="(max-width: 44rem) and (prefers-color-scheme: dark)" srcset="figures/${name}-narrow-dark.svg"><source media="(max-width: 44rem)" srcset="figures/${name}-narrow.svg"><source media="(prefers-color-scheme: dark)" srcset="figures/${name}-dark.svg"><img src="figures/${name}.svg" alt="${title}. ${description}" width="${width}" height="${height}" loading="lazy"></picture><figcaption>${caption}</figcaption></figure>
-<p class="note"><a href="figures/${name}.svg" download>SVG, light</a> · <a href="figures/${name}-dark.svg" download>SVG, dark</a> · <a href="figures/${name}.html">alone on a page</a></p>
+<p class="note"><a href="figures/${name}.svg" download>SVG, light</a> · <a href="figures/${name}-dark.svg" download>SVG, dark</a> · ${csv === "" ? "" : markup`<a href="figures/${name}.csv" download>its data, CSV</a> · `}<a href="figures/${name}.html">alone on a page</a></p>
 <details><summary>Show “${title}” on another page</summary><p class="note">${url === undefined ? "Put the address of this site before the path." : "Copy this into the page’s HTML."}</p><pre class="snippet"><code>${snippet}</code></pre></details>`;
 })}</section>`;
 }

@@ -32,7 +32,7 @@ export function seriesFiles(
   const folder = `reports/${seriesId}`;
   const source = `Source: ${read.tester === "" ? "tester not named" : read.tester}, “${revision.title}”, revision ${revision.number} of ${revision.publishedAt.slice(0, 10)}${about.url === undefined ? "" : `, ${about.url}${folder}/index.html`}.${read.simulated ? " Simulated: no rope was pulled." : ""} A bench result is no certificate.`;
   const figures = (revision.withdrawn === undefined ? read.figures : []).map((figure) => {
-    const words = { title: figure.title, of: revision.title, source, csv: read.csv };
+    const words = { title: figure.title, of: revision.title, source, csv: figure.csv };
     return {
       ...figure,
       light: standAlone(figure.wide, { ...words, scheme: "light" }),
@@ -51,13 +51,14 @@ export function seriesFiles(
         : [{ path: `${folder}/${page.revision.number}.zip`, content: page.bundle }]),
     ]),
     ...(read.csv === "" ? [] : [{ path: `${folder}/${revision.number}.csv`, content: read.csv }]),
-    ...figures.flatMap(({ name, light, dark, narrow, narrowDark, embedded }) =>
+    ...figures.flatMap(({ name, csv, light, dark, narrow, narrowDark, embedded }) =>
       [
         [`${name}.svg`, light],
         [`${name}-dark.svg`, dark],
         [`${name}-narrow.svg`, narrow],
         [`${name}-narrow-dark.svg`, narrowDark],
         [`${name}.html`, embedded],
+        ...(csv === "" ? [] : [[`${name}.csv`, csv]]),
       ].map(([file = "", content = ""]) => ({ path: `${folder}/figures/${file}`, content })),
     ),
   ];

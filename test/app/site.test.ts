@@ -204,7 +204,13 @@ describe("a site of published reports", () => {
     const svg = place.text(`reports/${first}/figures/every-pull.svg`);
     expect(elementOf(svg).name).toBe("svg");
     expect(svg).toContain("Source: Invented Loft, “Loops”, revision 2 of 2024-05-03");
-    expect(/<metadata>([^<]*)</.exec(svg)?.[1]).toContain("strength_n");
+    // Its own data, once in the file and once beside it.
+    const data = /<metadata>([^<]*)</.exec(svg)?.[1] ?? "";
+    for (const strength of ["A1,broke,48000", "A2,broke,50000", "A3,broke,53000"])
+      expect(data).toContain(strength);
+    expect(place.text(`reports/${first}/figures/every-pull.csv`)).toContain("pull,A1,broke,48000");
+    expect(place.text(`reports/${first}/figures/every-pull.html`)).toContain('href="every-pull.csv"');
+    expect(place.text(`reports/${first}/index.html`)).toContain('href="figures/every-pull.csv"');
     expect(place.text(`reports/${first}/figures/every-pull.html`)).toContain("<svg");
     const snippet = `&lt;iframe src=&quot;${url}reports/${first}/figures/every-pull.html&quot;`;
     expect(place.text(`reports/${first}/index.html`)).toContain(snippet);

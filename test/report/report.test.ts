@@ -1,7 +1,7 @@
 import { HtmlValidate } from "html-validate";
 import { beforeAll, describe, expect, test } from "vitest";
 import { judgeSeries, type PullToJudge } from "../../src/findings/mod.ts";
-import { type ReportInput, renderReport } from "../../src/report/mod.ts";
+import { type ReportInput, readReport, renderReport } from "../../src/report/mod.ts";
 import { inventedReport } from "./invented-series.ts";
 
 // The validator is an implementation of the HTML standard that is not ours.
@@ -136,6 +136,37 @@ describe("a report", () => {
     expect(rows.length).toBe(input.findings.pulls.length + 2); // a header before, an end of line after
   });
 
+  test("gives each figure its title, where it comes from, and the very data that it draws", () => {
+    const figures = html.match(/<figure><div class="wide">.*?<\/figure>/gs) ?? [];
+    expect(figures.length).toBeGreaterThan(3);
+    for (const figure of figures) {
+      expect(figure).toMatch(/<figcaption><strong class="figure-title">[^<]+\.<\/strong> /);
+      expect(figure).toContain(
+        "Source: Invented Loft, for the tests, series ser-invented, revision 2 of 2024-06-01.",
+      );
+      expect(figure).toMatch(/<a class="figure-data" download="[a-z0-9-]+\.csv" href="data:text\/csv;/);
+    }
+    // Counted from what went in, not from what was drawn.
+    const { pulls } = input.findings;
+    const rowsOf = (name: string) =>
+      readReport(html)
+        .figures.find((one) => one.name === name)
+        ?.csv.trim()
+        .split("\r\n")
+        .slice(1)
+        .map((row) => row.split(",")) ?? [];
+    const marks = rowsOf("every-pull").filter(([what]) => what === "pull");
+    // A pull that nobody judged has no mark.
+    expect(marks.length).toBe(pulls.filter(({ outcome }) => outcome !== undefined).length);
+    const ended = pulls.filter(({ outcome }) => outcome?.kind === "broke" || outcome?.kind === "slipped");
+    const placed = rowsOf("places").reduce(
+      (sum, [, broke, slipped]) => sum + Number(broke) + Number(slipped),
+      0,
+    );
+    expect(placed).toBe(ended.length);
+    expect(new Set(rowsOf("overlay").map(([pull]) => pull)).size).toBe(Object.keys(input.traces).length);
+  });
+
   test("lets the reader choose the unit without a script, and shows both to who does not choose", () => {
     expect(html.match(/<input type="radio" name="forces-in"/g)?.length).toBe(3);
     expect(html).toContain('id="in-both" checked');
@@ -252,9 +283,7 @@ describe("what a deeper reading tells", () => {
   });
 
   test("stands in the data as well", () => {
-    const csv = decodeURIComponent(/data:text\/csv;charset=utf-8,([^"]*)"/.exec(html)?.[1] ?? "").split(
-      "\r\n",
-    );
+    const csv = readReport(html).csv.split("\r\n");
     const heads = csv[0]?.split(",") ?? [];
     // A text with commas in it is quoted; here it does not matter what it says.
     const row = (csv[1] ?? "").replaceAll(/"(?:[^"]|"")*"/g, "text").split(",");

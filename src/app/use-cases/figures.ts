@@ -11,6 +11,7 @@ import {
   seriesFigure,
   seriesFigureKinds,
   seriesFigures,
+  sourceOf,
   standAlone,
 } from "../../report/mod.ts";
 import { checkInput } from "../check-input.ts";
@@ -134,7 +135,7 @@ export function figureOnPaper(
   { title, drawing, csv }: SeriesFigure,
   of: Pick<ReportInput, "series" | "revision" | "program"> & { readonly scheme: Scheme },
 ): string {
-  const { series, revision, program, scheme } = of;
+  const { series, program, scheme } = of;
   return standAlone(drawing, {
     title,
     of: series.title,
@@ -142,7 +143,7 @@ export function figureOnPaper(
     scheme,
     source: [
       series.simulated ? "Simulated: no rope was pulled." : "",
-      `Source: ${series.tester === "" ? "tester not named" : series.tester}, series ${series.id}, ${revision === undefined ? "not published" : `revision ${revision.number} of ${revision.publishedAt.slice(0, 10)}`}; drawn by ${program.name} ${program.version}.`,
+      `${sourceOf(of)}; drawn by ${program.name} ${program.version}.`,
       "The data lie in this figure’s file. A bench result is no certificate.",
     ]
       .filter(Boolean)

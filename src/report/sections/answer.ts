@@ -1,9 +1,9 @@
 import type { Finding } from "../../findings/mod.ts";
 import { pullName } from "../../findings/mod.ts";
-import { figureStrip } from "../figure-strip.ts";
-import { Markup, markup } from "../markup.ts";
+import { type Markup, markup } from "../markup.ts";
 import { cares, computed, ownWords } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";
+import { figureOf } from "./figure-of.ts";
 
 /** The answer first: the findings as sentences, each with its method, the pulls that it rests on, and its doubts. */
 export function answerSection({ findings, series }: ReportInput): Markup {
@@ -22,14 +22,16 @@ export function answers(findings: readonly Finding[], names: ReadonlyMap<string,
   return markup`<ol class="answers">${findings.map((finding, index) => answer(finding, names, findings.slice(0, index)))}</ol>`;
 }
 
-/** The figure with every pull, drawn once for wide pages and once for narrow ones. */
-export function stripSection({ series, findings }: ReportInput): Markup {
-  if (findings.pulls.length === 0) return markup``;
-  const wide = figureStrip(series, findings, { id: "strip-wide", width: 860 });
-  const narrow = figureStrip(series, findings, { id: "strip-narrow", width: 350 });
+/** The figure with every pull. */
+export function stripSection(input: ReportInput): Markup {
+  if (input.findings.pulls.length === 0) return markup``;
   return markup`<section aria-labelledby="figure"><h2 id="figure">Every pull</h2>
-<figure><div class="wide">${new Markup(wide)}</div><div class="narrow">${new Markup(narrow)}</div>
-<figcaption>${series.simulated ? markup`<strong>Simulated data.</strong> ` : ""}Each mark is one pull. A filled dot broke; an open triangle slipped; an arrow was stopped at its foot and would have borne more; a cross is void and counts for nothing. The line is the mean of a cell of the plan. The band is the 95 % confidence interval of that mean: made anew many times, such bands would hold the true mean 19 times in 20. It speaks of the mean, not of where the next pull will lie, which is wider. The tables below hold the same numbers.</figcaption></figure></section>`;
+${figureOf(input, {
+  kind: "every-pull",
+  id: "strip",
+  caption:
+    "Each mark is one pull. A filled dot broke; an open triangle slipped; an arrow was stopped at its foot and would have borne more; a cross is void and counts for nothing. The line is the mean of a cell of the plan. The band is the 95 % confidence interval of that mean: made anew many times, such bands would hold the true mean 19 times in 20. It speaks of the mean, not of where the next pull will lie, which is wider. The tables below hold the same numbers.",
+})}</section>`;
 }
 
 function answer(finding: Finding, names: ReadonlyMap<string, string>, before: readonly Finding[]): Markup {

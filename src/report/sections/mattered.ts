@@ -1,44 +1,58 @@
-import { figureForest } from "../figure-forest.ts";
-import { figureClaims, figureEffects, figureScatterParts } from "../figure-mattered.ts";
-import { figurePlaces } from "../figure-places.ts";
 import { bothForces, forcesHead } from "../forces-shown.ts";
 import { type Markup, markup } from "../markup.ts";
 import { heading, table, terms } from "../page-parts.ts";
 import { type Measured, sharedForces, sharedPercents } from "../shared-digits.ts";
 import type { ReportInput } from "../types.ts";
-import { wideAndNarrow } from "./wide-and-narrow.ts";
+import { figureOf } from "./figure-of.ts";
 
 /** What mattered: the effects, the parts of the scatter, where it failed, each as a figure with its numbers in a table. */
-export function matteredSection({ findings, series }: ReportInput): Markup {
-  const { simulated } = series;
-  const effects = wideAndNarrow((id, width) => figureEffects(findings, { id, width, simulated }), "effects");
-  const parts = wideAndNarrow((id, width) => figureScatterParts(findings, { id, width, simulated }), "parts");
-  const places = wideAndNarrow(
-    (id, width) => figurePlaces(findings.pulls, { id, width, simulated }),
-    "places",
-  );
-  if (effects === undefined && parts === undefined && places === undefined) return markup``;
+export function matteredSection(input: ReportInput): Markup {
+  const { findings } = input;
+  const effects = figureOf(input, {
+    kind: "effects",
+    id: "effects",
+    caption:
+      "Each level against the first of its factor. The line is the 95 % interval: an effect whose line crosses zero is not shown by these pulls.",
+  });
+  const parts = figureOf(input, {
+    kind: "scatter",
+    id: "parts",
+    caption:
+      "How far ropes, spools, makers and single pulls scatter, each as a standard deviation. An arrow: the interval goes on. Few groups make it wide.",
+  });
+  const places = figureOf(input, {
+    kind: "places",
+    id: "places",
+    caption: "The drawing is of no scale: it only shows where. A filled dot broke, an open triangle slipped.",
+  });
+  if (`${effects}${parts}${places}` === "") return markup``;
   return markup`<section aria-labelledby="mattered"><h2 id="mattered">What mattered</h2>
-${effects === undefined ? "" : markup`<figure>${effects}<figcaption>Each level against the first of its factor. The line is the 95 % interval: an effect whose line crosses zero is not shown by these pulls.</figcaption></figure>${effectsTable(findings)}`}
-${parts === undefined ? "" : markup`<figure>${parts}<figcaption>How far ropes, spools, makers and single pulls scatter, each as a standard deviation. An arrow: the interval goes on. Few groups make it wide.</figcaption></figure>`}
-${places === undefined ? "" : markup`<figure>${places}<figcaption>The drawing is of no scale: it only shows where. A filled dot broke, an open triangle slipped.</figcaption></figure>`}
+${effects}${effects.text === "" ? "" : effectsTable(findings)}
+${parts}
+${places}
 ${placesTables(findings)}</section>`;
 }
 
 /** Claims and other series beside these pulls; nothing where none was entered. */
-export function outsideSection({ findings, series }: ReportInput): Markup {
-  const { claims, pooled } = findings;
+export function outsideSection(input: ReportInput): Markup {
+  const { claims, pooled } = input.findings;
   if (claims.length === 0 && pooled.length === 0) return markup``;
-  const { simulated } = series;
-  const drawn = wideAndNarrow((id, width) => figureClaims(findings, { id, width, simulated }), "claims");
-  const forests = pooled.map((one, at) =>
-    one.sources.length === 0
-      ? undefined
-      : wideAndNarrow((id, width) => figureForest(one, { id, width, simulated }), `forest-${at + 1}`),
-  );
   return markup`<section aria-labelledby="outside"><h2 id="outside">Beside what others say</h2>
-${drawn === undefined ? "" : markup`<figure>${drawn}<figcaption>The ring is the published figure, the square the mean of these pulls with its 95 % interval, both brought to one basis.</figcaption></figure>`}
-${forests.map((forest) => (forest === undefined ? "" : markup`<figure>${forest}<figcaption>Each square is one series, larger where it counts more, with its 95 % interval. The lozenge is what they come to; the thin line says where the mean of the next bench would lie.</figcaption></figure>`))}
+${figureOf(input, {
+  kind: "claims",
+  id: "claims",
+  caption:
+    "The ring is the published figure, the square the mean of these pulls with its 95 % interval, both brought to one basis.",
+})}
+${pooled.map((_, at) =>
+  figureOf(input, {
+    kind: "forest",
+    number: at + 1,
+    id: `forest-${at + 1}`,
+    caption:
+      "Each square is one series, larger where it counts more, with its 95 % interval. The lozenge is what they come to; the thin line says where the mean of the next bench would lie.",
+  }),
+)}
 ${pooled.map(pooledTable)}</section>`;
 }
 

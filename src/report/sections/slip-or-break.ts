@@ -6,23 +6,25 @@ import {
   pullName,
   type SeriesSlipOrBreak,
 } from "../../findings/mod.ts";
-import { figureSlipOrBreak } from "../figure-slip-or-break.ts";
-import { Markup, markup } from "../markup.ts";
+import { type Markup, markup } from "../markup.ts";
 import { heading, outcomeWord, table, terms } from "../page-parts.ts";
 import { sharedDecimals, sharedPercents, toDecimals } from "../shared-digits.ts";
 import type { ReportInput } from "../types.ts";
 import { answers } from "./answer.ts";
+import { figureOf } from "./figure-of.ts";
 
 /** Whether the bury is long enough: the sentences first, then the figure, then its numbers. */
-export function slipOrBreakSection({ slipOrBreak: found, series, findings }: ReportInput): Markup {
+export function slipOrBreakSection(input: ReportInput): Markup {
+  const { slipOrBreak: found, findings } = input;
   if (found === undefined) return markup``;
-  const { simulated } = series;
   const names = new Map(findings.pulls.map((pull) => [pull.pullId, pullName(pull)]));
-  const draw = (id: string, width: number) => new Markup(figureSlipOrBreak(found, { id, width, simulated }));
   return markup`<section aria-labelledby="slip-or-break"><h2 id="slip-or-break">Slip or break</h2>
 ${answers(found.findings, names)}
-<figure><div class="wide">${draw("slip-or-break-wide", 860)}</div><div class="narrow">${draw("slip-or-break-narrow", 350)}</div>
-<figcaption>${simulated ? markup`<strong>Simulated data.</strong> ` : ""}Above, each mark is one pull at its full bury: a filled dot broke, an open triangle slipped, an arrow was borne without an end. Where the climbing line of the slip strength passes the level line of the break strength, as many slip as break. ${found.answer.curve.length === 0 ? "" : "Below, the chance of slipping first; each edge of its band is a bound. The bury to state is where the upper edge falls to the chance asked for, drawn dashed."}</figcaption></figure>
+${figureOf(input, {
+  kind: "slip-or-break",
+  id: "slip-or-break",
+  caption: `Above, each mark is one pull at its full bury: a filled dot broke, an open triangle slipped, an arrow was borne without an end. Where the climbing line of the slip strength passes the level line of the break strength, as many slip as break.${found.answer.curve.length === 0 ? "" : " Below, the chance of slipping first; each edge of its band is a bound. The bury to state is where the upper edge falls to the chance asked for, drawn dashed."}`,
+})}
 ${lengthsTable(found)}
 ${levelsTable(found)}
 ${curveTable(found)}

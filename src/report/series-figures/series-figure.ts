@@ -68,9 +68,8 @@ export type SeriesFigure = {
  */
 export function seriesFigure(input: ReportInput, asked: SeriesFigureAsked): Result<SeriesFigure> {
   const { kind, width = 860 } = asked;
-  const about = { id: kind, width, simulated: input.series.simulated };
-  const made = makers[kind](input, about, asked);
-  if (made?.drawing === undefined)
+  const made = drawFigure(input, asked, { id: kind, width });
+  if (made === undefined)
     return refuse({
       code: "REPORT_FIGURE",
       message: `There is nothing to draw as "${kind}": the series lacks ${lacks[kind]}.`,
@@ -79,6 +78,25 @@ export function seriesFigure(input: ReportInput, asked: SeriesFigureAsked): Resu
       wayOut: "The other figures may still be drawn.",
     });
   return ok({ kind, title: made.title, drawing: made.drawing, csv: csvOf(made.rows) });
+}
+
+/** The same under an id that is the page's; nothing where there is nothing to draw. */
+export function drawFigure(
+  input: ReportInput,
+  asked: SeriesFigureAsked,
+  place: { readonly id: string; readonly width: number },
+): { readonly title: string; readonly drawing: string; readonly rows: DataRows } | undefined {
+  const made = makers[asked.kind](input, { ...place, simulated: input.series.simulated }, asked);
+  return made?.drawing === undefined ? undefined : { ...made, drawing: made.drawing };
+}
+
+/** Where a figure of a series comes from, to stand beneath it. */
+export function sourceOf({ series, revision }: Pick<ReportInput, "series" | "revision">): string {
+  const which =
+    revision === undefined
+      ? "not published"
+      : `revision ${revision.number} of ${revision.publishedAt.slice(0, 10)}`;
+  return `Source: ${series.tester === "" ? "tester not named" : series.tester}, series ${series.id}, ${which}`;
 }
 
 /** The figures that a series has something for, in the order of the report; a forest for each that was set together. */
