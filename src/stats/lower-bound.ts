@@ -8,6 +8,7 @@ import { moments } from "./numeric/moments.ts";
 import { standardDeviation } from "./summary.ts";
 import { oneSidedFactor } from "./tolerance-factor.ts";
 import {
+  differ,
   noScatter,
   problemsOfCensored,
   problemsOfFinite,
@@ -165,7 +166,7 @@ const works: Readonly<Record<LowerBoundMethod, (asked: Asked) => Result<Worked>>
   },
 
   lognormal: (asked) => {
-    const [problem] = problemsOfPositive(asked.values, "A log-normal bound");
+    const [problem] = problemsOfLogs(asked, "A log-normal bound");
     if (problem !== undefined) return refuse(problem);
     if (asked.readings.atLeast.length > 0) return censoredNormal(onLogs(asked), "log-normal");
     const given = meanAndSd(onLogs(asked), "A log-normal bound");
@@ -177,10 +178,7 @@ const works: Readonly<Record<LowerBoundMethod, (asked: Asked) => Result<Worked>>
   },
 
   weibull: (asked) => {
-    const [problem] = [
-      ...problemsOfPositive(asked.values, "A Weibull bound"),
-      ...problemsOfScatter(asked, "A Weibull bound"),
-    ];
+    const [problem] = problemsOfLogs(asked, "A Weibull bound");
     if (problem !== undefined) return refuse(problem);
     const logs = onLogs(asked).readings;
     const score = Math.log(-Math.log(asked.content));
@@ -270,8 +268,15 @@ function problemsOfScatter({ values, readings: { measured } }: Asked, name: stri
   const range = problemsOfRange(values, name);
   if (range.length > 0) return range;
   if (measured.length < 2) return [tooFew(measured.length, 2, name)];
-  const first = measured[0] as number; // two values or more
-  return measured.every((value) => value === first) ? [noScatter(name, first)] : [];
+  return differ(measured) ? [] : [noScatter(name, measured[0] as number)];
+}
+
+/** The same for a method that works on logarithms, which may be equal where the values still differ. */
+function problemsOfLogs({ values, readings: { measured } }: Asked, name: string): Problem[] {
+  const positive = problemsOfPositive(values, name);
+  if (positive.length > 0) return positive;
+  if (measured.length < 2) return [tooFew(measured.length, 2, name)];
+  return differ(measured) && differ(measured.map(Math.log)) ? [] : [noScatter(name, measured[0] as number)];
 }
 
 function problemsOfMarks({ readings: { atLeast } }: Asked, name: string): Problem[] {

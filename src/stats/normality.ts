@@ -3,7 +3,7 @@ import { normalQuantile, normalUpper } from "./distributions/normal.ts";
 import { type AndersonDarling, andersonDarlingNormal } from "./fit/anderson-darling.ts";
 import { moments } from "./numeric/moments.ts";
 import { standardDeviation } from "./summary.ts";
-import { noScatter, problemsOfValues, sorted } from "./values.ts";
+import { differ, noScatter, problemsOfValues, sorted } from "./values.ts";
 
 export type Normality = {
   readonly n: number;
@@ -30,8 +30,7 @@ export function normality(input: { readonly values: readonly number[] }): Result
   const [problem] = problemsOfValues(values, 3, name);
   if (problem !== undefined) return refuse(problem);
   const ordered = sorted(values);
-  const lowest = ordered[0] as number; // three values or more
-  if (lowest === ordered[ordered.length - 1]) return refuse(noScatter(name, lowest));
+  if (!differ(values)) return refuse(noScatter(name, ordered[0] as number));
   const n = values.length;
   const { mean } = moments(values);
   const sd = standardDeviation(values);

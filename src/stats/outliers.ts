@@ -2,7 +2,7 @@ import { ok, type Problem, type Result, refuse } from "../problem/mod.ts";
 import { studentTQuantile } from "./distributions/student-t.ts";
 import { moments } from "./numeric/moments.ts";
 import { standardDeviation } from "./summary.ts";
-import { noScatter, problemsOfShare, problemsOfValues } from "./values.ts";
+import { differ, noScatter, problemsOfShare, problemsOfValues } from "./values.ts";
 
 export type OutlierInput = {
   readonly values: readonly number[];
@@ -47,9 +47,7 @@ export function outliers(input: OutlierInput): Result<Outliers> {
   const [problem] = [
     ...problemsOfValues(values, 3, name),
     ...problemsOfShare(alpha, "alpha"),
-    ...(values.every((value) => value === values[0]) && values.length > 2
-      ? [noScatter(name, values[0] ?? 0)]
-      : []),
+    ...(values.length > 2 && !differ(values) ? [noScatter(name, values[0] as number)] : []),
     ...problemsOfAtMost(atMost, values.length),
   ];
   if (problem !== undefined) return refuse(problem);
@@ -58,8 +56,8 @@ export function outliers(input: OutlierInput): Result<Outliers> {
   const steps: { index: number; statistic: number; critical: number }[] = [];
   for (let i = 0; i < atMost; i++) {
     const kept = left.map((index) => values[index] as number);
+    if (!differ(kept, values)) break;
     const sd = standardDeviation(kept);
-    if (sd === 0) break;
     const { mean } = moments(kept);
     const distance = (index: number) => {
       const away = ((values[index] as number) - mean) / sd;

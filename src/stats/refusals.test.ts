@@ -1,3 +1,4 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Result } from "../problem/mod.ts";
 import {
@@ -112,5 +113,74 @@ describe("no statistic lets through what is no number", () => {
       const two = power({ kind: "two", n, difference: 1e10, sd: 1e-10 });
       expect(two.ok && two.value.power).toBeCloseTo(1, 6);
     }
+  });
+});
+
+describe("values that differ by rounding only", () => {
+  // The rule is one: 32 units of the last place of the largest value. Met in a list of two forces in newtons.
+  const met = [20_000.00000000004, 20_000.000000000044];
+  // What needs scatter, and how many values it takes.
+  const needScatter = Object.keys(statistics).filter((name) =>
+    /^(lowerBound (mean|normal|lognormal|weibull|hanson-koopmans)[^,]*$|fit|normality|outliers|equalSpread|samePop|compareMany|claim)/.test(
+      name,
+    ),
+  );
+
+  it.each(needScatter)("%s is refused as for equal values", (name) => {
+    const statistic = statistics[name] as (values: readonly number[]) => Result<unknown>;
+    const grouped = /^(equalSpread|samePop|compareMany)/.test(name);
+    fc.assert(
+      fc.property(
+        fc.integer({ min: -99, max: 99 }),
+        fc.array(fc.integer({ min: 0, max: 31 }), { minLength: 3, maxLength: 12 }),
+        (size, units) => {
+          // From 1 to 2 times a power of two the last place is worth the same.
+          const values = units.map((unit) => (1 + unit * Number.EPSILON) * 2 ** size);
+          const answer = grouped ? refusedGroups(name, values) : statistic(values);
+          expect(answer.ok ? "answered" : answer.problems[0]?.code).toBe("STAT_DEGENERATE");
+        },
+      ),
+      { numRuns: 40 },
+    );
+    const answer = grouped ? refusedGroups(name, met) : statistic([...met, ...met]);
+    expect(answer.ok ? "answered" : answer.problems[0]?.code).toBe("STAT_DEGENERATE");
+  });
+
+  /** The statistics of groups, of groups that are alike. */
+  function refusedGroups(name: string, values: readonly number[]): Result<unknown> {
+    const groups = [values, values];
+    if (name === "equalSpread") return equalSpread({ groups });
+    return name === "compareMany" ? compareMany({ groups }) : samePopulation({ groups, resamples: 99 });
+  }
+
+  it("have no scatter in the summary either, and no interval that is a point without a warning", () => {
+    const answer = summary(met);
+    expect(answer.ok && answer.value.sd).toBe(0);
+    expect(answer.ok && answer.warnings.map(({ code }) => code)).toContain("STAT_DEGENERATE");
+  });
+
+  it("are no less equal in pairs: 20.1 − 10.1 and 30.2 − 20.2 differ in the last places", () => {
+    const answer = compareTwo({ a: [20.1, 30.2, 5.3], b: [10.1, 20.2, -4.7], paired: true });
+    expect(answer.ok && answer.value.paired).toBeUndefined();
+    expect(answer.ok && answer.warnings.map(({ message }) => message).join()).toContain(
+      "All pairs differ by the same",
+    );
+  });
+
+  it("nor in distances from a median, of which groups of two have none but one", () => {
+    // By algebra: both values lie half their difference from their median, so nothing is left within groups.
+    const answer = equalSpread({
+      groups: [
+        [20.1, 20.4],
+        [20.13, 20.47],
+        [1 / 3, 2 / 7],
+      ],
+    });
+    expect(answer.ok ? "answered" : answer.problems[0]?.message).toContain("equally far");
+  });
+
+  it("end where a scatter begins: a tenth about 1e12 stands, as NIST StRD SmLs07 asks", () => {
+    const answer = fitFamily({ values: [1e12 + 0.4, 1e12 + 0.3, 1e12 + 0.5], family: "normal" });
+    expect(answer.ok && answer.value.parameters["sd"]).toBeCloseTo(Math.sqrt(0.02 / 3), 4); // 1e12 has 4 digits left
   });
 });

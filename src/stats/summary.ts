@@ -1,7 +1,7 @@
 import { ok, type Result, refuse, type Warning } from "../problem/mod.ts";
 import { studentTQuantile } from "./distributions/student-t.ts";
 import { moments } from "./numeric/moments.ts";
-import { largest, problemsOfFinite, problemsOfShare, smallest } from "./values.ts";
+import { differ, largest, problemsOfFinite, problemsOfShare, smallest } from "./values.ts";
 
 /** What a list of values shows at first sight. A figure that the values cannot give is absent, with a warning. */
 export type Summary = {
@@ -24,7 +24,7 @@ export type Summary = {
  *
  * Values in any unit, in the order in which they were taken; confidence between 0 and 1 (0.95). Results in the same
  * unit, cv as a fraction.
- * n = 0 is refused. n = 1 has no sd, cv or interval. All equal: sd is 0 and the interval a point, with a warning.
+ * n = 0 is refused. n = 1 has no sd, cv or interval. All equal within rounding: sd is 0 and the interval a point, with a warning.
  * Formula: sd² = Σ(x − mean)²/(n − 1); interval mean ± t(1 − α/2; n − 1) sd/√n;
  * autocorrelation Σ(xᵢ − mean)(xᵢ₊₁ − mean)/Σ(xᵢ − mean)².
  * Source: NIST/SEMATECH e-Handbook of Statistical Methods 1.3.5.1, 1.3.5.2 and 1.3.5.12.
@@ -48,7 +48,7 @@ export function summary(
   const highest = largest(values);
   const { mean, sumOfSquares, sumOfNeighbours } = moments(values);
   if (n === 1) return ok({ n, mean, lowest, highest }, [oneValue]);
-  const sd = lowest === highest ? 0 : standardDeviation(values);
+  const sd = differ(values) ? standardDeviation(values) : 0;
   const half = studentTQuantile(0.5 + confidence / 2, n - 1) * (sd / Math.sqrt(n));
   const meanInterval = [mean - half, mean + half] as const;
   if (![sd, ...meanInterval].every(Number.isFinite)) return refuse(outOfRange(highest));
@@ -62,6 +62,7 @@ export function summary(
       ...(mean > 0 && { cv: sd / mean }),
       meanInterval,
       ...(n > 2 &&
+        sd > 0 &&
         sumOfSquares > 0 &&
         Number.isFinite(sumOfSquares) && { lag1Autocorrelation: sumOfNeighbours / sumOfSquares }),
     },
@@ -88,7 +89,8 @@ const oneValue: Warning = {
 function allEqual(value: number): Warning {
   return {
     code: "STAT_DEGENERATE",
-    message: "All values are equal, so the scatter comes out as zero. Was the reading too coarse?",
+    message:
+      "All values are equal within rounding, so the scatter comes out as zero. Was the reading too coarse?",
     found: `every value is ${value}`,
   };
 }

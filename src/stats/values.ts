@@ -130,11 +130,23 @@ export function problemsOfPositive(values: readonly number[], forWhat: string, f
   ];
 }
 
-/** A refusal for values that show no scatter at all. */
+/**
+ * Whether values differ by more than rounding. What a change of unit or a sum leaves in the last places is no scatter:
+ * values within 32 units of the last place of the largest count as equal, wherever a statistic needs scatter.
+ * A scatter of a tenth about 1e12 (NIST StRD SmLs07) is 400 such units and stands. `of` names the values whose size
+ * decides, where those compared were worked out from larger ones.
+ */
+export function differ(values: readonly number[], of: readonly number[] = values): boolean {
+  let size = 0;
+  for (const value of of) size = Math.max(size, Math.abs(value));
+  return largest(values) - smallest(values) > 32 * Number.EPSILON * size;
+}
+
+/** A refusal for values that show no scatter at all, or none beyond rounding. */
 export function noScatter(forWhat: string, value: number): Problem {
   return {
     code: "STAT_DEGENERATE",
-    message: `${forWhat} cannot be given: all values are equal, so they say nothing of scatter.`,
+    message: `${forWhat} cannot be given: all values are equal within rounding, so they say nothing of scatter.`,
     found: `every value is ${value}`,
     expected: "values that differ; was the reading too coarse?",
   };

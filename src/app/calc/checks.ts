@@ -48,7 +48,7 @@ export const checkCalculations = [
   }),
   defineCalculation({
     name: "equal-spread",
-    version: "1",
+    version: "2",
     answers: "Do the groups scatter alike?",
     formula: "One-way F of |x − median of its group|",
     source:

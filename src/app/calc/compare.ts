@@ -25,7 +25,7 @@ const pairs = list(
 export const compareCalculations = [
   defineCalculation({
     name: "compare-two",
-    version: "2",
+    version: "3",
     answers: "Do two groups differ, by how much, and could so few values show it?",
     formula:
       "Welch's t with its interval; the share of all splits whose means lie at least as far apart; Mann and Whitney's u with midranks, counted out; Hedges' g with the interval of the non-central t",

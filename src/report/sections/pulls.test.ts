@@ -84,6 +84,13 @@ describe("the table of bounds", () => {
     );
   });
 
+  test("pulls that differ by rounding only bound nothing but the lowest", () => {
+    const strengths = [20_000.00000000004, 20_000.000000000044];
+    const html = cellsSection(seriesOf(strengths, { boundMethod: "weibull", boundContent: 0.9 })).text;
+    expect(html.match(/<td class="num bound">[\s\S]*?<\/td>/g)?.length).toBe(1);
+    expect(html).toContain("say nothing of scatter");
+  });
+
   test("under mean − 3 SD of five stands what it buys: 85 % confidence for 95 % of specimens", () => {
     // 0.853 by the non-central t, as in docs/methods/coverage.md and by R: pt(3*sqrt(5), 4, qnorm(.95)*sqrt(5)).
     const html = cellsSection(seriesOf([48_000, 50_000, 51_000, 52_000, 53_000])).text;

@@ -6,7 +6,7 @@ import { percent } from "../lower-bound.ts";
 import { moments } from "../numeric/moments.ts";
 import { findRootFrom } from "../numeric/root.ts";
 import { standardDeviation } from "../summary.ts";
-import { noScatter, problemsOfShare, problemsOfValues } from "../values.ts";
+import { differ, noScatter, problemsOfShare, problemsOfValues } from "../values.ts";
 
 export type ClaimInput = {
   readonly values: readonly number[];
@@ -66,8 +66,8 @@ export function claim(input: ClaimInput): Result<Claim> {
     ...problemsOfShare(confidence, "confidence"),
   ];
   if (problem !== undefined) return refuse(problem, ...more);
+  if (!differ(values)) return refuse(noScatter(name, values[0] as number));
   const sd = standardDeviation(values);
-  if (!(sd > 0)) return refuse(noScatter(name, values[0] as number));
   const sample = { n: values.length, mean: moments(values).mean, sd };
   return ok(
     kind === "mean"

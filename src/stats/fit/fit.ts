@@ -4,6 +4,7 @@ import { chiSquaredQuantile } from "../distributions/chi-squared.ts";
 import { studentTQuantile } from "../distributions/student-t.ts";
 import { sum } from "../numeric/moments.ts";
 import {
+  differ,
   noScatter,
   problemsOfCensored,
   problemsOfPositive,
@@ -188,16 +189,14 @@ function goodness(family: Family, z: readonly number[]): AndersonDarling {
 
 function problemsOf({ values, censored, family }: EstimateInput): Problem[] {
   const name = `A ${family} fit`;
-  return [
+  const problems = [
     ...problemsOfFamily(family),
     ...problemsOfValues(values, 2, name),
     ...problemsOfCensored(values, censored),
     ...(family === "normal" ? [] : problemsOfPositive(values, name)),
-    ...problemsOfScatter(
-      values.filter((_, i) => censored?.[i] !== true),
-      name,
-    ),
   ];
+  const measured = values.filter((_, i) => censored?.[i] !== true);
+  return problems.length > 0 ? problems : problemsOfScatter(measured, family, name);
 }
 
 function problemsOfFamily(family: string): Problem[] {
@@ -213,11 +212,13 @@ function problemsOfFamily(family: string): Problem[] {
   ];
 }
 
-function problemsOfScatter(measured: readonly number[], name: string): Problem[] {
+function problemsOfScatter(measured: readonly number[], family: Family, name: string): Problem[] {
   const first = measured[0];
   if (first === undefined || measured.length < 2)
     return [tooFew(measured.length, 2, `${name}, of values that are no mere lower bounds,`)];
-  return measured.every((value) => value === first) ? [noScatter(name, first)] : [];
+  // The logarithms of values that hardly differ may be equal.
+  const apart = differ(measured) && (family === "normal" || differ(measured.map(Math.log)));
+  return apart ? [] : [noScatter(name, first)];
 }
 
 function notSettled(family: Family): Problem {

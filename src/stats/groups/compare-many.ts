@@ -5,8 +5,8 @@ import { studentizedRangeQuantile, studentizedRangeTails } from "../distribution
 import { moments } from "../numeric/moments.ts";
 import { findRoot } from "../numeric/root.ts";
 import { detectableSpread } from "../planning/power.ts";
-import { noScatter, problemsOfShare } from "../values.ts";
-import { type Groups, midranks, problemsOfGroups, tieCounts } from "./groups.ts";
+import { differ, noScatter, problemsOfShare } from "../values.ts";
+import { type Groups, midranks, problemsOfGroups, scatterWithin, tieCounts } from "./groups.ts";
 import { type OneWay, oneWay } from "./one-way.ts";
 
 /** Two groups side by side: mean(group j) − mean(group i), groups counted from 0. */
@@ -75,13 +75,13 @@ export function compareMany(input: {
   ];
   if (problem !== undefined) return refuse(problem, ...more);
   const anova = oneWay(groups);
-  if (!(anova.msWithin > 0)) return refuse(noScatter(`${name}, within the groups,`, groups[0]?.[0] ?? 0));
+  if (!scatterWithin(groups)) return refuse(noScatter(`${name}, within the groups,`, groups[0]?.[0] ?? 0));
   const cells = groups.map((group) => {
     const { n, mean, sumOfSquares } = moments(group);
     return { n, mean, variance: sumOfSquares / (n - 1) };
   });
-  const allScatter = cells.every(({ variance }) => variance > 0);
-  const total = groups.flat().length;
+  const all = groups.flat();
+  const allScatter = groups.every((group) => differ(group, all));
   return ok({
     means: cells.map(({ mean }) => mean),
     anova,
@@ -96,8 +96,8 @@ export function compareMany(input: {
         (anova.ssBetween + anova.ssWithin + anova.msWithin),
       ...(anova.f <= 10_000 && {
         interval: [
-          shareBetween(anova, total, 0.5 + confidence / 2),
-          shareBetween(anova, total, 0.5 - confidence / 2),
+          shareBetween(anova, all.length, 0.5 + confidence / 2),
+          shareBetween(anova, all.length, 0.5 - confidence / 2),
         ] as const,
       }),
     },

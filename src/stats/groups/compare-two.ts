@@ -5,6 +5,7 @@ import { findRootFrom } from "../numeric/root.ts";
 import { detectableDifference } from "../planning/power.ts";
 import { logGamma } from "../special/gamma.ts";
 import { problemsOfMany, problemsOfShare, problemsOfValues } from "../values.ts";
+import { scatterWithin } from "./groups.ts";
 import { type MannWhitney, mannWhitney } from "./mann-whitney.ts";
 import { binomial, type Permutation, permutationTest } from "./permutation.ts";
 import { pairedTest, pooledTest, type Welch, welchTest } from "./welch.ts";
@@ -91,7 +92,11 @@ export function compareTwo(input: CompareTwoInput): Result<CompareTwo> {
       ...(pooled !== undefined && { effect: effectOf(pooled, a.length, b.length, ranks.u, confidence) }),
       canShow: canShow(a, b),
     },
-    [...warningsFor(welch, each), ...warningsOfChance(permutation)],
+    [
+      ...warningsFor(welch, each),
+      ...(paired && pairs === undefined ? [allAlike] : []),
+      ...warningsOfChance(permutation),
+    ],
   );
 }
 
@@ -121,8 +126,9 @@ function canShow(a: readonly number[], b: readonly number[]): CanShow {
   const [first, second] = [moments(a), moments(b)];
   const df = a.length + b.length - 2;
   const sd = Math.sqrt((first.sumOfSquares + second.sumOfSquares) / df);
-  const detectable =
-    sd > 0 ? detectableDifference({ nA: a.length, nB: b.length, sd, alpha: 0.05, power: 0.8 }) : undefined;
+  const detectable = scatterWithin([a, b])
+    ? detectableDifference({ nA: a.length, nB: b.length, sd, alpha: 0.05, power: 0.8 })
+    : undefined;
   const small =
     smallestP > 0.05
       ? `With ${a.length} and ${b.length} values no result can reach p = 0.05 by permutation; the least is ${smallestP.toPrecision(2)}.`
@@ -153,6 +159,12 @@ function warningsFor(welch: Welch | undefined, each: boolean): Warning[] {
     },
   ];
 }
+
+const allAlike: Warning = {
+  code: "STAT_DEGENERATE",
+  message:
+    "All pairs differ by the same, within rounding, so no interval of the paired difference can be given.",
+};
 
 function warningsOfChance({ exact, splits }: Permutation): Warning[] {
   if (exact) return [];

@@ -1,5 +1,5 @@
 import type { Problem } from "../../problem/mod.ts";
-import { problemsOfValues } from "../values.ts";
+import { differ, problemsOfValues } from "../values.ts";
 
 export type Groups = readonly (readonly number[])[];
 
@@ -19,6 +19,11 @@ export function problemsOfGroups(groups: Groups, least: number, name: string): P
   return groups.flatMap((group, i) =>
     problemsOfValues(group, least, `${name}, in each group,`, `groups[${i}]`),
   );
+}
+
+/** Whether in any group the values differ by more than rounding, measured by the largest value of all. */
+export function scatterWithin(groups: Groups, of: readonly number[] = groups.flat()): boolean {
+  return groups.some((group) => differ(group, of));
 }
 
 /** The middle of an ordered list, or the mean of the two in the middle. */

@@ -1,6 +1,6 @@
 import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { createRandom } from "../random/random.ts";
-import { noScatter, problemsOfMany, sorted } from "../values.ts";
+import { differ, noScatter, problemsOfMany, sorted } from "../values.ts";
 import { type Groups, problemsOfGroups } from "./groups.ts";
 
 export type SamePopulation = {
@@ -45,8 +45,7 @@ export function samePopulation(input: {
     ...problemsOfGroups(groups, 2, name),
   ];
   if (problem !== undefined) return refuse(problem, ...more);
-  const first = all[0] as number; // two groups of two or more
-  if (all.every((value) => value === first)) return refuse(noScatter(name, first));
+  if (!differ(all)) return refuse(noScatter(name, all[0] as number));
   const sizes = groups.map((group) => group.length);
   const levels = levelsOf(all);
   const places = all.map((value) => levels.place.get(value) as number);

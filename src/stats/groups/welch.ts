@@ -1,5 +1,7 @@
 import { studentTQuantile, studentTTwoSided } from "../distributions/student-t.ts";
 import { moments } from "../numeric/moments.ts";
+import { differ } from "../values.ts";
+import { scatterWithin } from "./groups.ts";
 
 export type Welch = {
   /** mean(a) − mean(b). */
@@ -12,13 +14,13 @@ export type Welch = {
 
 /** Welch's t test and interval for two groups of two or more that do not both stand still; df by Welch-Satterthwaite. */
 export function welchTest(a: readonly number[], b: readonly number[], confidence: number): Welch | undefined {
+  if (!scatterWithin([a, b])) return undefined;
   const [first, second] = [moments(a), moments(b)];
   const [va, vb] = [first, second].map(({ n, sumOfSquares }) => sumOfSquares / (n - 1) / n) as [
     number,
     number,
   ];
   const variance = va + vb;
-  if (!(variance > 0)) return undefined;
   const df = variance ** 2 / (va ** 2 / (a.length - 1) + vb ** 2 / (b.length - 1));
   return tTest(first.mean - second.mean, Math.sqrt(variance), df, confidence);
 }
@@ -29,21 +31,22 @@ export function pooledTest(
   b: readonly number[],
   confidence: number,
 ): Welch | undefined {
+  if (!scatterWithin([a, b])) return undefined;
   const [first, second] = [moments(a), moments(b)];
   const df = a.length + b.length - 2;
   const variance = ((first.sumOfSquares + second.sumOfSquares) / df) * (1 / a.length + 1 / b.length);
-  if (!(variance > 0)) return undefined;
   return tTest(first.mean - second.mean, Math.sqrt(variance), df, confidence);
 }
 
-/** The same for pairs: the mean of a − b, pair by pair. */
+/** The same for pairs that do not all differ by the same: the mean of a − b, pair by pair. */
 export function pairedTest(
   a: readonly number[],
   b: readonly number[],
   confidence: number,
 ): Welch | undefined {
-  const { n, mean, sumOfSquares } = moments(a.map((value, i) => value - (b[i] as number)));
-  if (!(sumOfSquares > 0)) return undefined;
+  const differences = a.map((value, i) => value - (b[i] as number));
+  if (!differ(differences, [...a, ...b])) return undefined;
+  const { n, mean, sumOfSquares } = moments(differences);
   return tTest(mean, Math.sqrt(sumOfSquares / (n - 1) / n), n - 1, confidence);
 }
 
