@@ -106,6 +106,56 @@ describe("no statistic lets through what is no number", () => {
     }
   });
 
+  // Lists such as a change of unit, a coarse reading or a slip of the hand leaves: few distinct values, some of them apart by
+  // rounding only, some by many powers of ten.
+  const odd = fc
+    .record({
+      size: fc.integer({ min: -110, max: 110 }),
+      start: fc.oneof(
+        fc.constantFrom(0, 1, 5, 20_000.00000000004),
+        fc.double({ min: 0.1, max: 10, noNaN: true }),
+      ),
+      step: fc.oneof(
+        fc.constantFrom(0, 1e-3, 1),
+        fc.integer({ min: 0, max: 60 }).map((power) => 2 ** power * Number.EPSILON),
+      ),
+      places: fc.array(fc.integer({ min: -3, max: 12 }), { minLength: 1, maxLength: 12 }),
+    })
+    .map(({ size, start, step, places }) => places.map((place) => start * (1 + step * place) * 10 ** size));
+
+  it.each(Object.entries(statistics).filter(([name]) => !name.startsWith("bootstrap")))(
+    "%s, of lists at odds",
+    (_, statistic) => {
+      fc.assert(
+        fc.property(odd, (values) => {
+          const answer = statistic(values);
+          expect(answer.ok ? leaks(answer.value) : []).toEqual([]);
+        }),
+        { numRuns: 30 },
+      );
+    },
+  );
+
+  it("pools what lies close together far from zero, and refuses what vanishes beside the rest", () => {
+    // By algebra: equal estimates have Q = 0, and n equal standard errors a pooled one of 1/√n.
+    const estimates = new Array<number>(10).fill(942_869_463_071_921.1);
+    const alike = pool({ estimates, standardErrors: estimates.map(() => 1) });
+    expect(alike.ok && alike.value.heterogeneity.q).toBe(0);
+    expect(alike.ok && alike.value.reml.standardError).toBeCloseTo(Math.sqrt(0.1), 14);
+    const far = pool({ estimates: [0, 1], standardErrors: [5e-78, 5e-78] });
+    expect(far.ok ? "answered" : far.problems[0]?.code).toBe("STAT_VALUE");
+  });
+
+  it("gives Welch's degrees of freedom whatever the size of the values", () => {
+    // The same five values at any scale have the same degrees of freedom.
+    const df = [1e-60, 1, 1e60].map((size) => {
+      const answer = compareTwo({ a: [1, 2, 4].map((v) => v * size), b: [3, 5].map((v) => v * size) });
+      return answer.ok && answer.value.welch?.df;
+    });
+    expect(df[0]).toBeCloseTo(df[1] as number, 10);
+    expect(df[2]).toBeCloseTo(df[1] as number, 10);
+  });
+
   it("power at sizes that no bench has", () => {
     for (const n of [2, 100_000]) {
       const many = power({ kind: "many", n, means: [1, 1e9], sd: 1e-3 });

@@ -4,9 +4,9 @@ import { normalQuantile } from "../distributions/normal.ts";
 import { studentTQuantile } from "../distributions/student-t.ts";
 import { sum } from "../numeric/moments.ts";
 import { findRoot } from "../numeric/root.ts";
-import { problemsOfShare, problemsOfValues, tooFew } from "../values.ts";
+import { largest, problemsOfShare, problemsOfValues, tooFew } from "../values.ts";
 import { nextSource } from "./next-source.ts";
-import { aboveAll, excess, weigh } from "./sources.ts";
+import { aboveAll, excess, freedomOf, weigh } from "./sources.ts";
 
 export type Pooled = {
   readonly mean: number;
@@ -64,13 +64,15 @@ export function pool(input: {
   readonly standardErrors: readonly number[];
   readonly confidence?: number;
 }): Result<Pool> {
-  const { estimates: y, standardErrors, confidence = 0.95 } = input;
+  const { estimates, standardErrors, confidence = 0.95 } = input;
   const [problem, ...more] = [
-    ...problemsOfSources(y, standardErrors),
+    ...problemsOfSources(estimates, standardErrors),
     ...problemsOfShare(confidence, "confidence"),
   ];
   if (problem !== undefined) return refuse(problem, ...more);
-  const variances = standardErrors.map((se) => se * se);
+  const { y, variances, back } = aboutOne(estimates, standardErrors);
+  const [far] = problemsOfDistance(variances);
+  if (far !== undefined) return refuse(far);
   const k = y.length;
   const p = 0.5 + confidence / 2;
   const z = normalQuantile(p);
@@ -78,13 +80,20 @@ export function pool(input: {
   const pooled = (tau2: number): Pooled => {
     const { mean, total } = weigh(y, variances, tau2);
     const standardError = 1 / Math.sqrt(total);
-    return { mean, standardError, interval: [mean - z * standardError, mean + z * standardError], tau2 };
+    return {
+      mean: back.place(mean),
+      standardError: back.size(standardError),
+      interval: [back.place(mean - z * standardError), back.place(mean + z * standardError)],
+      tau2: back.size(back.size(tau2)),
+    };
   };
   const q = excess(y, variances, 0);
-  const reml = pooled(remlTau2(y, variances));
+  const tau2 = remlTau2(y, variances);
+  const { mean, total } = weigh(y, variances, tau2);
   // Where all estimates are alike, the Hartung-Knapp error is 0, which is honest about them and not about the next.
-  const spread = Math.sqrt(excess(y, variances, reml.tau2) / (k - 1)) * reml.standardError;
-  const far = t * Math.hypot(Math.sqrt(reml.tau2), spread);
+  const spread = Math.sqrt(excess(y, variances, tau2) / (k - 1) / total);
+  const about = (half: number) => [back.place(mean - half), back.place(mean + half)] as const;
+  const [low, high] = nextSource(y, variances, confidence);
   return ok(
     {
       k,
@@ -92,11 +101,11 @@ export function pool(input: {
       dl: pooled(derSimonianLaird(y, variances, q)),
       pm: pooled(pauleMandel(y, variances, q)),
       reml: {
-        ...reml,
-        hartungKnapp: { standardError: spread, interval: [reml.mean - t * spread, reml.mean + t * spread] },
-        predictionInterval: [reml.mean - far, reml.mean + far],
+        ...pooled(tau2),
+        hartungKnapp: { standardError: back.size(spread), interval: about(t * spread) },
+        predictionInterval: about(t * Math.hypot(Math.sqrt(tau2), spread)),
       },
-      nextSource: { interval: nextSource(y, variances, confidence) },
+      nextSource: { interval: [back.place(low), back.place(high)] },
       heterogeneity: {
         q,
         df: k - 1,
@@ -108,15 +117,46 @@ export function pool(input: {
   );
 }
 
+/**
+ * Estimates counted from the first, in a power of two that brings distances and standard errors below 1: what lies close
+ * together far from zero keeps its digits, and no square leaves the range of a number.
+ */
+function aboutOne(estimates: readonly number[], standardErrors: readonly number[]) {
+  const first = estimates[0] as number; // two or more
+  const away = estimates.map((value) => value - first);
+  const size = 2 ** Math.ceil(Math.log2(largest([...standardErrors, ...away.map(Math.abs)])));
+  return {
+    y: away.map((value) => value / size),
+    variances: standardErrors.map((se) => (se / size) ** 2),
+    back: { place: (value: number) => first + value * size, size: (value: number) => value * size },
+  };
+}
+
+/** Weights are squared, so that the smallest standard error must not vanish beside the rest. */
+function problemsOfDistance(variances: readonly number[]): Problem[] {
+  const wrong = variances.findIndex((variance) => variance < 1e-120);
+  if (wrong < 0) return [];
+  return [
+    {
+      code: "STAT_VALUE",
+      message:
+        "A standard error is too small beside the others, or beside the distances, to be pooled with them.",
+      where: { field: `standardErrors[${wrong}]` },
+      expected: "standard errors within sixty powers of ten of the largest, and of the distances",
+    },
+  ];
+}
+
 function derSimonianLaird(y: readonly number[], variances: readonly number[], q: number): number {
   const { weights, total } = weigh(y, variances, 0);
-  return Math.max(0, (q - (y.length - 1)) / (total - sum(weights.map((w) => w * w)) / total));
+  return Math.max(0, (q - (y.length - 1)) / freedomOf(weights, total));
 }
 
 function pauleMandel(y: readonly number[], variances: readonly number[], q: number): number {
   const df = y.length - 1;
   if (q <= df) return 0;
-  return findRoot((tau2) => excess(y, variances, tau2) - df, 0, aboveAll(y));
+  // Twice that, since at it Q may come out at 1 and a last bit more.
+  return findRoot((tau2) => excess(y, variances, tau2) - df, 0, 2 * aboveAll(y));
 }
 
 /** The slope of the restricted log-likelihood in τ² is followed over many sizes, so that of two peaks the higher is found. */
@@ -124,7 +164,7 @@ function remlTau2(y: readonly number[], variances: readonly number[]): number {
   const slope = (tau2: number) => {
     const { weights, total, mean } = weigh(y, variances, tau2);
     const squares = sum(y.map((value, i) => ((weights[i] as number) * (value - mean)) ** 2));
-    return squares - total + sum(weights.map((w) => w * w)) / total;
+    return squares - freedomOf(weights, total);
   };
   const likelihood = (tau2: number) => {
     const { weights, total } = weigh(y, variances, tau2);

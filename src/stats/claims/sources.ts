@@ -7,6 +7,17 @@ export function weigh(y: readonly number[], variances: readonly number[], tau2: 
   return { weights, total, mean: sum(y.map((value, i) => value * (weights[i] as number))) / total };
 }
 
+/** The freedom that Q has left at these weights: (Σw)² less Σw², over Σw, added up without taking anything away. */
+export function freedomOf(weights: readonly number[], total: number): number {
+  let before = 0;
+  let pairs = 0;
+  for (const weight of weights) {
+    pairs += weight * before;
+    before += weight;
+  }
+  return (2 * pairs) / total;
+}
+
 /** Cochran's Q with a variance between sources put into the weights. A search asks for it thousands of times. */
 export function excess(y: readonly number[], variances: readonly number[], tau2: number): number {
   let total = 0;

@@ -8,6 +8,7 @@ import { detectableSpread } from "../planning/power.ts";
 import { differ, noScatter, problemsOfShare } from "../values.ts";
 import { type Groups, midranks, problemsOfGroups, scatterWithin, tieCounts } from "./groups.ts";
 import { type OneWay, oneWay } from "./one-way.ts";
+import { welchDf } from "./welch.ts";
 
 /** Two groups side by side: mean(group j) − mean(group i), groups counted from 0. */
 export type Pair = {
@@ -172,7 +173,7 @@ function gamesHowell(cells: readonly Cell[], confidence: number): Pair[] {
   return pairs(cells, (first, second) => {
     const difference = second.mean - first.mean;
     const [va, vb] = [first.variance / first.n, second.variance / second.n];
-    const df = (va + vb) ** 2 / (va ** 2 / (first.n - 1) + vb ** 2 / (second.n - 1));
+    const df = welchDf(va, first.n, vb, second.n);
     const unit = Math.sqrt((va + vb) / 2);
     const q = studentizedRangeQuantile(confidence, cells.length, df);
     const p = studentizedRangeTails(Math.abs(difference) / unit, cells.length, df).upper;

@@ -21,8 +21,15 @@ export function welchTest(a: readonly number[], b: readonly number[], confidence
     number,
   ];
   const variance = va + vb;
-  const df = variance ** 2 / (va ** 2 / (a.length - 1) + vb ** 2 / (b.length - 1));
+  const df = welchDf(va, a.length, vb, b.length);
   return tTest(first.mean - second.mean, Math.sqrt(variance), df, confidence);
+}
+
+/** Degrees of freedom by Welch and Satterthwaite, of the squared standard errors of two means and their counts. */
+export function welchDf(va: number, na: number, vb: number, nb: number): number {
+  // By shares: the squares themselves may leave the range of a number.
+  const all = va + vb;
+  return 1 / ((va / all) ** 2 / (na - 1) + (vb / all) ** 2 / (nb - 1));
 }
 
 /** The same with one spread for both groups, as Student had it. */
