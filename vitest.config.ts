@@ -8,7 +8,8 @@ export default defineConfig({
     hookTimeout: 120_000,
     // What is waited for comes late on a slow machine; what never comes fails all the same.
     expect: { poll: { timeout: 20_000, interval: 50 } },
-    // Property tests print their seed and path when they fail; run order is fixed so that a failure can be met again.
+    // Property tests draw from one seed and files run in one order, so that nothing fails by chance.
+    setupFiles: ["test/setup/chance.ts"],
     sequence: { shuffle: false },
   },
 });
