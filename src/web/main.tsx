@@ -8,6 +8,7 @@ import "./styles/tell.css";
 import "./styles/trace.css";
 import "./styles/rig.css";
 import "./styles/plan.css";
+import "./styles/fold.css";
 import { render } from "preact";
 import { App } from "./app.tsx";
 

@@ -11,7 +11,12 @@ const dist = process.env["BITTEREND_DIST"] ?? join(import.meta.dirname, "..", ".
 const shots = join(import.meta.dirname, "..", ".shots");
 
 /** The program as a user starts it, with a new book of its own. */
-export type OpenBook = { readonly url: string; close(): Promise<void> };
+export type OpenBook = {
+  readonly url: string;
+  /** The value that an address of the API answers. */
+  read<T>(path: string): Promise<T>;
+  close(): Promise<void>;
+};
 
 /** Starts the built program on a free port with a new book, which then holds the demo series. */
 export async function startBook(): Promise<OpenBook> {
@@ -30,6 +35,11 @@ export async function startBook(): Promise<OpenBook> {
   const url = await addressOf(program);
   return {
     url,
+    read: async <T>(path: string) => {
+      const answer = (await (await fetch(url + path)).json()) as { value?: T };
+      if (answer.value === undefined) throw new Error(`${path}: ${JSON.stringify(answer)}`);
+      return answer.value;
+    },
     close: async () => {
       const gone = new Promise((resolve) => program.once("exit", resolve));
       program.kill("SIGTERM");
@@ -120,6 +130,13 @@ export async function accessFaults(page: Page): Promise<string[]> {
       rule.nodes.map((node) => `${rule.id}: ${node.html.slice(0, 160)} ${node.failureSummary ?? ""}`),
     );
   });
+}
+
+/** Opens all that is folded on Judge, once all of it is there. */
+export async function openFolds(page: Page): Promise<void> {
+  await page.locator("#pooling").waitFor();
+  await page.getByRole("button", { name: "Open all" }).click();
+  await page.getByRole("button", { name: "Fold all" }).waitFor();
 }
 
 /** Keeps a picture of the page in test/.shots, which git leaves out. */

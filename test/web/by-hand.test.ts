@@ -77,12 +77,8 @@ async function send<T>(method: string, path: string, body: unknown): Promise<T> 
   return said.value;
 }
 
-async function read<T>(path: string): Promise<T> {
-  return ((await (await fetch(book.url + path)).json()) as { value: T }).value;
-}
-
-const kept = (id = pull.id) => read<StoredPull>(`/api/pulls/${id}`);
-const overview = () => read<SeriesOverview>(`/api/series/${series.id}/overview`);
+const kept = (id = pull.id) => book.read<StoredPull>(`/api/pulls/${id}`);
+const overview = () => book.read<SeriesOverview>(`/api/series/${series.id}/overview`);
 
 /** The page on light and dark paper, wide and narrow: by axe-core, within its width, and kept as pictures. */
 async function lookAt(name: string): Promise<void> {
@@ -215,7 +211,7 @@ describe("a reading by hand", { timeout: 120_000 }, () => {
     await page.getByRole("button", { name: "This load was no pull, but handling" }).click();
     await page.getByText("Somebody said that this load was no pull.", { exact: false }).waitFor();
     expect((await kept()).overrides).toMatchObject([{ what: "other load" }]);
-    const { pulls } = await read<{ pulls: { pullId: string; use: string; leftOutAs?: string }[] }>(
+    const { pulls } = await book.read<{ pulls: { pullId: string; use: string; leftOutAs?: string }[] }>(
       `/api/series/${series.id}/findings`,
     );
     expect(pulls.find(({ pullId }) => pullId === pull.id)).toMatchObject({
@@ -286,7 +282,7 @@ describe("a reading by hand", { timeout: 120_000 }, () => {
     await lookAt("hand-5-certificate");
     await dialog.getByRole("button", { name: "Keep the changes" }).dblclick();
     await dialog.waitFor({ state: "detached" });
-    const [cell] = (await read<StoredRecord<"load-cell">[]>("/api/records/load-cell")).filter(
+    const [cell] = (await book.read<StoredRecord<"load-cell">[]>("/api/records/load-cell")).filter(
       ({ name }) => name === "S-beam 50 kN",
     );
     expect(cell).toMatchObject({

@@ -2,7 +2,15 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { SeriesOverview, StoredPull } from "../../src/app/mod.ts";
 import type { SeriesFindings } from "../../src/findings/mod.ts";
-import { accessFaults, listenForFaults, type OpenBook, openBrowser, shoot, startBook } from "./browser.ts";
+import {
+  accessFaults,
+  listenForFaults,
+  type OpenBook,
+  openBrowser,
+  openFolds,
+  shoot,
+  startBook,
+} from "./browser.ts";
 
 // A reading is corrected by keyboard and by pointer, undone, done again and put back; what the book keeps is asked of the
 // book itself. The truth is the row that the hand moved to.
@@ -16,9 +24,9 @@ let pull: StoredPull;
 
 beforeAll(async () => {
   [book, browser] = await Promise.all([startBook(), openBrowser()]);
-  const [series] = await read<{ id: string }[]>("/api/records/series");
+  const [series] = await book.read<{ id: string }[]>("/api/records/series");
   home = `/series/${series?.id}`;
-  const { pulls } = await read<SeriesOverview>(`/api${home}/overview`);
+  const { pulls } = await book.read<SeriesOverview>(`/api${home}/overview`);
   const found = pulls.find(
     ({ reading }) =>
       (reading?.deep?.slips.length ?? 0) > 1 && reading?.deep?.phases.some(({ name }) => name === "hold"),
@@ -37,11 +45,7 @@ afterAll(async () => {
   await book?.close();
 });
 
-async function read<T>(path: string): Promise<T> {
-  return ((await (await fetch(book.url + path)).json()) as { value: T }).value;
-}
-
-const kept = () => read<StoredPull>(`/api/pulls/${pull.id}`);
+const kept = () => book.read<StoredPull>(`/api/pulls/${pull.id}`);
 const startOf = (of: StoredPull, phase: string): number | undefined =>
   of.reading?.deep?.phases.find(({ name }) => name === phase)?.fromRow;
 
@@ -143,6 +147,7 @@ describe("a reading is corrected by hand", { timeout: 60_000 }, () => {
 describe("a lower bound", { timeout: 60_000 }, () => {
   test("is worked out by the method that was chosen, which the address keeps", async () => {
     await page.goto(`${book.url}${home}/judge`);
+    await openFolds(page);
     await page.getByLabel("Method").selectOption("lowest");
     await page.waitForURL(/method=lowest/);
     await page
@@ -172,7 +177,7 @@ describe("a lower bound", { timeout: 60_000 }, () => {
     await page
       .getByText(/^This is the bound that findings and report of the series state: 90\/95 Weibull/)
       .waitFor();
-    const { statedBy } = await read<SeriesFindings>(`/api${home}/findings`);
+    const { statedBy } = await book.read<SeriesFindings>(`/api${home}/findings`);
     expect(statedBy).toMatchObject({ method: "weibull", content: 0.9, confidence: 0.95 });
     // Without a choice in the address the page shows what the series keeps.
     await page.goto(`${book.url}${home}/judge`);

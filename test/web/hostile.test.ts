@@ -35,10 +35,6 @@ async function ask(method: string, path: string, body?: unknown): Promise<Respon
   });
 }
 
-async function read<T>(path: string): Promise<T> {
-  return ((await (await ask("GET", path)).json()) as { value: T }).value;
-}
-
 /** The same value with the words in place of each text within it that is not one of a list. */
 function spoilt(value: unknown, words: string): unknown {
   if (typeof value === "string") return words;
@@ -56,7 +52,7 @@ async function spoil(kind: string, record: Stored): Promise<void> {
       const wanted = spoilt(value, words);
       if (JSON.stringify(wanted) === JSON.stringify(value)) break;
       const path = `/api/records/${kind}/${record.id}`;
-      const { revision } = await read<Stored>(path);
+      const { revision } = await book.read<Stored>(path);
       const answer = await ask("PATCH", path, { revision, patch: { [field]: wanted } });
       if (!answer.ok) continue;
       taken.add(`${kind}.${field}`);
@@ -66,7 +62,7 @@ async function spoil(kind: string, record: Stored): Promise<void> {
 }
 
 test("hostile words in any field stay words on every page", { timeout: 180_000 }, async () => {
-  const [series] = await read<Stored[]>("/api/records/series");
+  const [series] = await book.read<Stored[]>("/api/records/series");
   const seriesId = series?.id ?? "";
   const made = async (kind: string, fields: object) => {
     const answer = await ask("POST", `/api/records/${kind}`, { seriesId, ...fields });
@@ -96,15 +92,15 @@ test("hostile words in any field stay words on every page", { timeout: 180_000 }
     "pooled-series",
   ];
   for (const kind of kinds)
-    for (const record of (await read<Stored[]>(`/api/records/${kind}`)).slice(0, 2))
+    for (const record of (await book.read<Stored[]>(`/api/records/${kind}`)).slice(0, 2))
       await spoil(kind, record);
   // As many texts as a person can type; the list grows with the book.
   expect(taken.size, [...taken].join(" ")).toBeGreaterThan(50);
 
   const home = `/series/${seriesId}`;
-  const [rig] = await read<Stored[]>("/api/records/rig");
-  const [specimen] = await read<Stored[]>(`/api/records/specimen?seriesId=${seriesId}`);
-  const [pull] = await read<Stored[]>(`/api/records/pull?seriesId=${seriesId}`);
+  const [rig] = await book.read<Stored[]>("/api/records/rig");
+  const [specimen] = await book.read<Stored[]>(`/api/records/specimen?seriesId=${seriesId}`);
+  const [pull] = await book.read<Stored[]>(`/api/records/pull?seriesId=${seriesId}`);
   const paths: readonly (readonly [path: string, there: string])[] = [
     ["/", ".contents li"],
     ["/bench-book", ".contents li"],
@@ -114,7 +110,7 @@ test("hostile words in any field stay words on every page", { timeout: 180_000 }
     [`${home}/pull`, ".pulls > li"],
     [`${home}/pull/${pull?.id}`, ".trace .curve"],
     [`${home}/pull/${pull?.id}/film`, "input[type=file]"],
-    [`${home}/judge`, "#pull-by-pull table"],
+    [`${home}/judge`, "#pull-by-pull summary"],
     [`${home}/tell`, "#completeness"],
     [`${home}/use`, "table"],
     [`${home}/use/${rig?.id}`, "h1"],

@@ -3,7 +3,15 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { demoWorld, meanLatentStrengths } from "../../src/app/demo/latent-strengths.ts";
 import type { SeriesFindings, SeriesSlipOrBreak } from "../../src/findings/mod.ts";
 import { normalQuantile } from "../../src/stats/mod.ts";
-import { accessFaults, listenForFaults, type OpenBook, openBrowser, shoot, startBook } from "./browser.ts";
+import {
+  accessFaults,
+  listenForFaults,
+  type OpenBook,
+  openBrowser,
+  openFolds,
+  shoot,
+  startBook,
+} from "./browser.ts";
 
 // Judge over the demo book: what the page shows is what the API answers, and both agree with the world that the simulator
 // made the pulls in (src/app/demo/latent-strengths.ts), where the truth is known.
@@ -16,7 +24,7 @@ let home: string;
 
 beforeAll(async () => {
   [book, browser] = await Promise.all([startBook(), openBrowser()]);
-  const all = await read<{ id: string; title: string }[]>("/api/records/series");
+  const all = await book.read<{ id: string; title: string }[]>("/api/records/series");
   const series = all.find(({ title }) => title.startsWith("How short a bury?"));
   home = `/series/${series?.id}`;
   page = await browser.newPage({ viewport: { width: 1440, height: 1000 }, colorScheme: "light" });
@@ -32,8 +40,8 @@ afterAll(async () => {
 describe("Judge", { timeout: 90_000 }, () => {
   test("says every finding of the API once, each with the pulls it rests on", async () => {
     await openJudge(page);
-    const findings = await read<SeriesFindings>(`/api${home}/findings`);
-    const bury = await read<SeriesSlipOrBreak>(`/api${home}/slip-or-break`);
+    const findings = await book.read<SeriesFindings>(`/api${home}/findings`);
+    const bury = await book.read<SeriesSlipOrBreak>(`/api${home}/slip-or-break`);
     const wanted = [...findings.findings, ...bury.findings];
     expect(wanted.length).toBeGreaterThan(20);
     const shown = await page
@@ -58,7 +66,7 @@ describe("Judge", { timeout: 90_000 }, () => {
   });
 
   test("the bury to state is the API’s, and lies beyond the length that the simulator’s world has", async () => {
-    const { answer } = await read<SeriesSlipOrBreak>(`/api${home}/slip-or-break`);
+    const { answer } = await book.read<SeriesSlipOrBreak>(`/api${home}/slip-or-break`);
     const row = page.getByRole("row", { name: /asked for/ });
     expect(await row.getByRole("rowheader").innerText()).toContain("5 %");
     const [, bound = ""] = await row.getByRole("cell").allInnerTexts();
@@ -73,7 +81,7 @@ describe("Judge", { timeout: 90_000 }, () => {
   test("another chance is worked out anew, and its answer is the API’s", async () => {
     await page.getByLabel("At most so many slip first").selectOption("0.5");
     await page.getByRole("row", { name: /50 % asked for/ }).waitFor();
-    const { findings } = await read<SeriesSlipOrBreak>(`/api${home}/slip-or-break?chance=0.5`);
+    const { findings } = await book.read<SeriesSlipOrBreak>(`/api${home}/slip-or-break?chance=0.5`);
     await sentence(findings[0]?.sentence ?? "nothing").waitFor();
     expect(new URL(page.url()).searchParams.get("slip-chance")).toBe("0.5");
   });
@@ -100,12 +108,14 @@ describe("Judge", { timeout: 90_000 }, () => {
     await page.unroute("**/slip-or-break*");
     await page.getByRole("button", { name: "Work it out" }).click();
     await page.getByRole("row", { name: /asked for/ }).waitFor();
-    const { findings } = await read<SeriesSlipOrBreak>(`/api${home}/slip-or-break?chance=0.5&confidence=0.9`);
+    const { findings } = await book.read<SeriesSlipOrBreak>(
+      `/api${home}/slip-or-break?chance=0.5&confidence=0.9`,
+    );
     await sentence(findings[0]?.sentence ?? "nothing").waitFor();
   });
 
   test("effects stand as the API has them; in the simulated world bury matters and the splices hardly differ", async () => {
-    const { mattered } = await read<SeriesFindings>(`/api${home}/findings`);
+    const { mattered } = await book.read<SeriesFindings>(`/api${home}/findings`);
     const table = page.getByRole("region", { name: "Effects, level against level" });
     for (const { effect } of mattered.effects) {
       if (!effect.ok) throw new Error("every factor of the demo has an effect");
@@ -124,7 +134,7 @@ describe("Judge", { timeout: 90_000 }, () => {
   });
 
   test("a press on “rests on” rings the pulls in the figure and marks them in the table, by keyboard too", async () => {
-    const { findings, pulls } = await read<SeriesFindings>(`/api${home}/findings`);
+    const { findings, pulls } = await book.read<SeriesFindings>(`/api${home}/findings`);
     const stopped = findings.find(({ id }) => id === "stopped");
     const pull = pulls.find(({ pullId }) => pullId === stopped?.pulls[0]);
     const item = page.locator(".findings > li").filter({ hasText: stopped?.sentence ?? "nothing" });
@@ -161,7 +171,7 @@ describe("Judge", { timeout: 90_000 }, () => {
 
     // In this world specimens at 72 d hold some 88 % and more of their legs’ rated strength.
     await sentence("“a long bury keeps 60 %”").waitFor();
-    const { claims, findings } = await read<SeriesFindings>(`/api${home}/findings`);
+    const { claims, findings } = await book.read<SeriesFindings>(`/api${home}/findings`);
     expect(claims.map(({ judged, n }) => [judged.ok && judged.value.verdict, n])).toEqual([
       ["contradicted", 8],
     ]);
@@ -173,13 +183,13 @@ describe("Judge", { timeout: 90_000 }, () => {
     await section.getByRole("button", { name: /^take out/ }).click();
     await section.getByRole("button", { name: /^for good\?/ }).click();
     await section.getByText("No published figure has been entered").waitFor();
-    expect((await read<SeriesFindings>(`/api${home}/findings`)).claims).toEqual([]);
+    expect((await book.read<SeriesFindings>(`/api${home}/findings`)).claims).toEqual([]);
   });
 
   test("published figures of another bench are pooled, and those of another construction are refused in words", async () => {
     await enterPooled({ name: "Harbour bench", mean: "90 %", construction: "12-strand braid" });
     await enterPooled({ name: "Hill bench", mean: "70 %", construction: "8-strand plait" });
-    const { pooled } = await read<SeriesFindings>(`/api${home}/findings`);
+    const { pooled } = await book.read<SeriesFindings>(`/api${home}/findings`);
     expect(pooled.map(({ sources, leftOut }) => [sources.length, leftOut.length])).toEqual([[2, 1]]);
     const section = page.locator("#pooling");
     await section.getByRole("img", { name: /Several series together/ }).waitFor();
@@ -197,6 +207,67 @@ describe("Judge", { timeout: 90_000 }, () => {
       await expect.poll(() => section.locator(".contents > li").filter({ hasText: name }).count()).toBe(0);
     }
     await section.getByText("No other series has been set beside this one.").waitFor();
+  });
+
+  test("shows first what is asked first, and folds the rest under a line of what it comes to", async () => {
+    const fresh = await browser.newPage({ viewport: { width: 1440, height: 1000 } });
+    fresh.setDefaultTimeout(20_000);
+    await fresh.goto(`${book.url}${home}/judge`);
+    await fresh.getByRole("row", { name: /asked for/ }).waitFor();
+    await fresh.locator("#pooling").waitFor();
+    const { pulls, cells, outcomes } = await book.read<SeriesFindings>(`/api${home}/findings`);
+    const gist = (id: string) => fresh.locator(`#${id} > .fold > summary .gist`).innerText();
+    expect(await gist("pull-by-pull")).toContain(`${pulls.length} pulls: ${outcomes.broke} broke`);
+    expect(await gist("the-cells-of-the-plan")).toContain(`${cells.length} cells, means from`);
+    const isOpen = (id: string) =>
+      fresh.locator(`#${id} > .fold`).evaluate((fold) => (fold as HTMLDetailsElement).open);
+    expect(await isOpen("slip-or-break")).toBe(true);
+    for (const id of [
+      "what-mattered",
+      "where-it-failed",
+      "rate-and-hold",
+      "claims",
+      "pooling",
+      "pull-by-pull",
+    ])
+      expect(await isOpen(id)).toBe(false);
+    // What is folded is on paper all the same, drawn figures among it.
+    const seen = () =>
+      fresh
+        .locator("#where-it-failed .figure-from-report svg, #pull-by-pull tbody tr")
+        .evaluateAll((all) => [all.length, all.filter((one) => one.checkVisibility()).length]);
+    await expect.poll(async () => (await seen())[0]).toBe(1 + pulls.length + 1); // a row says which are left out
+    expect((await seen())[1]).toBe(0);
+    await fresh.emulateMedia({ media: "print" });
+    expect((await seen())[1]).toBe(pulls.length + 2);
+    await fresh.emulateMedia({ media: "screen" });
+    await shoot(fresh, "judge-folded");
+
+    // By keyboard, and remembered when the page is opened again.
+    await fresh.locator("#rate-and-hold summary").focus();
+    await fresh.keyboard.press("Enter");
+    await fresh.getByRole("heading", { name: "Settling at the hold" }).waitFor();
+    await fresh.reload();
+    await fresh.getByRole("heading", { name: "Settling at the hold" }).waitFor();
+    expect(await isOpen("what-mattered")).toBe(false);
+
+    // The contents open what they lead to; so does an address that names a place.
+    await fresh
+      .getByRole("navigation", { name: "On this page" })
+      .getByRole("link", { name: "What mattered" })
+      .click();
+    await fresh.getByRole("region", { name: "Effects, level against level" }).waitFor();
+    await fresh.goto("about:blank");
+    await fresh.goto(`${book.url}${home}/judge#where-it-failed`);
+    await fresh.getByRole("region", { name: "Where it failed, by bury" }).waitFor();
+    await expect
+      .poll(() =>
+        fresh
+          .locator("#where-it-failed")
+          .evaluate((place) => Math.abs(place.getBoundingClientRect().top) < innerHeight),
+      )
+      .toBe(true);
+    await fresh.close();
   });
 
   test.each([
@@ -240,8 +311,8 @@ function unexpected(fault: string): boolean {
 
 async function openJudge(on: Page): Promise<void> {
   await on.goto(`${book.url}${home}/judge`);
+  await openFolds(on);
   await on.getByRole("row", { name: /asked for/ }).waitFor();
-  await on.getByRole("heading", { name: "Together with others" }).waitFor();
 }
 
 async function enterPooled(typed: {
@@ -266,10 +337,6 @@ async function enterPooled(typed: {
 
 function sentence(text: string): Locator {
   return page.locator(".findings .sentence").filter({ hasText: text });
-}
-
-async function read<T>(path: string): Promise<T> {
-  return ((await (await fetch(book.url + path)).json()) as { value: T }).value;
 }
 
 type Splice = keyof typeof demoWorld.splices;

@@ -56,7 +56,7 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
     expect(await page.getByLabel("What do you want to know?").inputValue()).toBe("My question?");
     await page.getByRole("button", { name: "Keep mine over it" }).click();
     await page.getByText("Kept.", { exact: true }).first().waitFor();
-    expect((await read<{ question: string }>(`/api/records/series/${seriesId}`)).question).toBe(
+    expect((await book.read<{ question: string }>(`/api/records/series/${seriesId}`)).question).toBe(
       "My question?",
     );
   });
@@ -72,7 +72,7 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
     await page.keyboard.press("Enter");
     await expect
       .poll(async () => {
-        const { maker: by, notes } = await read<{ maker: string; notes: string }>(
+        const { maker: by, notes } = await book.read<{ maker: string; notes: string }>(
           `/api/records/specimen/${made.id}`,
         );
         return `${by} ${notes}`;
@@ -81,7 +81,7 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
   });
 
   test("the same cell of the ledger: asked, and theirs can be taken", async () => {
-    const [specimen] = await read<{ id: string; revision: number }[]>(
+    const [specimen] = await book.read<{ id: string; revision: number }[]>(
       `/api/records/specimen?seriesId=${seriesId}`,
     );
     const notes = page.getByLabel("Notes, A1");
@@ -132,7 +132,7 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
     type Filled = { label: string; ropeId?: string; maker?: string };
     await expect
       .poll(async () =>
-        (await read<Filled[]>(`/api/records/specimen?seriesId=${seriesId}`)).map(
+        (await book.read<Filled[]>(`/api/records/specimen?seriesId=${seriesId}`)).map(
           ({ label, ropeId, maker }) => [label, ropeId, maker],
         ),
       )
@@ -165,7 +165,7 @@ describe("somebody else changes the same thing", { timeout: 60_000 }, () => {
     await expect
       .poll(
         async () =>
-          (await read<{ cutLengthMm?: number }[]>(`/api/records/specimen?seriesId=${seriesId}`))[0]
+          (await book.read<{ cutLengthMm?: number }[]>(`/api/records/specimen?seriesId=${seriesId}`))[0]
             ?.cutLengthMm,
       )
       .toBe(700);
@@ -199,8 +199,4 @@ async function send<T>(method: string, path: string, body: unknown): Promise<T> 
   const said = (await response.json()) as { value: T; problems?: unknown };
   if (!response.ok) throw new Error(JSON.stringify(said.problems));
   return said.value;
-}
-
-async function read<T>(path: string): Promise<T> {
-  return ((await (await fetch(book.url + path)).json()) as { value: T }).value;
 }

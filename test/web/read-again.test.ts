@@ -60,11 +60,7 @@ async function send<T>(method: string, path: string, body: unknown): Promise<T> 
   return said.value;
 }
 
-async function read<T>(path: string): Promise<T> {
-  return ((await (await fetch(book.url + path)).json()) as { value: T }).value;
-}
-
-const kept = () => read<SeriesOverview>(`/api/series/${series.id}/overview`);
+const kept = () => book.read<SeriesOverview>(`/api/series/${series.id}/overview`);
 const one = async (): Promise<StoredPull> => {
   const { pulls, recordings } = await kept();
   const { sha256 } = recordings.find(({ fileName }) => fileName === "one.csv") ?? { sha256: "" };
@@ -133,7 +129,7 @@ describe("the recordings of a series", { timeout: 90_000 }, () => {
   });
 
   test("are read again where a reading is out of date: compared first, kept at the second press", async () => {
-    const recording = await read<StoredRecording>(`/api/recordings/${(await one()).recordingSha256}`);
+    const recording = await book.read<StoredRecording>(`/api/recordings/${(await one()).recordingSha256}`);
     // As a book would be whose readings an older program made: its rest lies 10 N lower.
     await page.route("**/api/reread", async (route) => {
       const answer = await route.fetch();
@@ -193,8 +189,10 @@ describe("the recordings of a series", { timeout: 90_000 }, () => {
     const all = (
       await Promise.all(
         (
-          await read<{ id: string }[]>("/api/records/series")
-        ).map(async ({ id }) => (await read<SeriesOverview>(`/api/series/${id}/overview`)).recordings.length),
+          await book.read<{ id: string }[]>("/api/records/series")
+        ).map(
+          async ({ id }) => (await book.read<SeriesOverview>(`/api/series/${id}/overview`)).recordings.length,
+        ),
       )
     ).reduce((sum, n) => sum + n, 0);
     await page

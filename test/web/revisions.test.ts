@@ -52,7 +52,7 @@ describe("Tell", { timeout: 120_000 }, () => {
     await page.goto(`${book.url}/series/${seriesId}/tell`);
     await page.getByRole("button", { name: "Publish revision 1" }).click();
     await revision(1).waitFor();
-    const held = await read<{ pulls: { id: string; revision: number }[] }>(
+    const held = await book.read<{ pulls: { id: string; revision: number }[] }>(
       `/api/series/${seriesId}/overview`,
     );
     const [first] = held.pulls;
@@ -92,7 +92,7 @@ describe("Tell", { timeout: 120_000 }, () => {
         .count(),
     ).toBe(0);
     const shown = await browser.newPage();
-    const id = (await read<{ id: string; number: number }[]>("/api/reports")).find(
+    const id = (await book.read<{ id: string; number: number }[]>("/api/reports")).find(
       ({ number }) => number === 1,
     )?.id;
     await shown.goto(`${book.url}/reports/${id}`);
@@ -118,7 +118,7 @@ describe("Tell", { timeout: 120_000 }, () => {
   });
 
   test("gives its bundle to another book, which verifies it, takes it in, and knows it the second time", async () => {
-    const id = (await read<{ id: string; number: number }[]>("/api/reports")).find(
+    const id = (await book.read<{ id: string; number: number }[]>("/api/reports")).find(
       ({ number }) => number === 2,
     )?.id;
     const [download] = await Promise.all([
@@ -172,7 +172,3 @@ describe("Tell", { timeout: 120_000 }, () => {
     expect(faults.filter((fault) => !fault.includes("400"))).toEqual([]);
   });
 });
-
-async function read<T>(path: string): Promise<T> {
-  return ((await (await fetch(`${book.url}${path}`)).json()) as { value: T }).value;
-}

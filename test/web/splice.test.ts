@@ -1,6 +1,14 @@
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { accessFaults, listenForFaults, type OpenBook, openBrowser, shoot, startBook } from "./browser.ts";
+import {
+  accessFaults,
+  listenForFaults,
+  type OpenBook,
+  openBrowser,
+  openFolds,
+  shoot,
+  startBook,
+} from "./browser.ts";
 
 // From a plan to rope cut and marked, to what was made, to a pull. The cut length of this loop is worked by hand in
 // docs/methods/cut-length.md: 600 mm inside, 6 mm rope, bury 30 d and taper 10 d: 1746.55 mm.
@@ -220,6 +228,7 @@ describe("a batch of loops", { timeout: 90_000 }, () => {
       outcome: { kind: "slipped", place: "" },
     });
     await page.goto(`${book.url}/series/${series.id}/judge`);
+    await openFolds(page);
     await page.getByText("bury 24.5 d, recipe 30 d").first().waitFor();
     expect(faults.filter((fault) => !fault.includes("status of 400"))).toEqual([]);
   });

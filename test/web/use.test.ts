@@ -23,7 +23,7 @@ let home: string;
 
 beforeAll(async () => {
   [book, browser] = await Promise.all([startBook(), openBrowser()]);
-  const [series] = await read<{ id: string }[]>("/api/records/series");
+  const [series] = await book.read<{ id: string }[]>("/api/records/series");
   home = `/series/${series?.id}/use`;
 });
 
@@ -32,12 +32,8 @@ afterAll(async () => {
   await book?.close();
 });
 
-async function read<T>(path: string): Promise<T> {
-  return ((await (await fetch(book.url + path)).json()) as { value: T }).value;
-}
-
 async function rigNamed(name: string): Promise<Rig | undefined> {
-  return (await read<Rig[]>("/api/records/rig")).find((rig) => rig.name === name);
+  return (await book.read<Rig[]>("/api/records/rig")).find((rig) => rig.name === name);
 }
 
 /** The margins in the table of parts, as they are printed. */
@@ -71,7 +67,7 @@ describe("the demo's rig", () => {
     async (name, width, height) => {
       const page = await browser.newPage({ viewport: { width, height } });
       const faults = listenForFaults(page);
-      const [rig] = await read<Rig[]>("/api/records/rig");
+      const [rig] = await book.read<Rig[]>("/api/records/rig");
       const wrong: string[] = [];
       for (const [what, path, there] of [
         ["use", home, "table.factors"],
@@ -95,8 +91,8 @@ describe("the demo's rig", () => {
   test("shows what the API says, marks the weakest in words, and prints without its form", {
     timeout: 60_000,
   }, async () => {
-    const [rig] = await read<Rig[]>("/api/records/rig");
-    const assessed = await read<Assessed>(`/api/rigs/${rig?.id}/assessment`);
+    const [rig] = await book.read<Rig[]>("/api/records/rig");
+    const assessed = await book.read<Assessed>(`/api/rigs/${rig?.id}/assessment`);
     const page = await browser.newPage({ viewport: { width: 1200, height: 900 } });
     await page.goto(`${book.url}${home}/${rig?.id}`);
     await page.locator(".rig-drawing svg").waitFor();
@@ -226,7 +222,7 @@ test("a rig is begun, filled and put in order by keyboard alone", { timeout: 90_
 
   const rig = await rigNamed("Fender line");
   expect(rig?.parts.map(({ name }) => name)).toEqual(["strop", "cleat"]);
-  const assessed = await read<Assessed>(`/api/rigs/${rig?.id}/assessment`);
+  const assessed = await book.read<Assessed>(`/api/rigs/${rig?.id}/assessment`);
   // By hand: 15 / 3 and 40 / 3.
   expect(assessed.parts.map(({ margin }) => margin.toFixed(4))).toEqual(["5.0000", "13.3333"]);
   expect(await marginsOn(page)).toEqual(["5.0", "13"]);

@@ -6,6 +6,7 @@ import {
   listenForFaults,
   type OpenBook,
   openBrowser,
+  openFolds,
   shoot,
   startBook,
 } from "./browser.ts";
@@ -221,6 +222,7 @@ describe("a new user", { timeout: 60_000 }, () => {
       .click();
     await page.locator(".findings .sentence").first().waitFor();
     await page.locator(".figure-from-report svg").first().waitFor();
+    await openFolds(page);
     expect(await page.locator(".figure-from-report .mark.slipped").count()).toBeGreaterThanOrEqual(2);
     // Means of 52 and 55, and of 61 and 63, worked by hand.
     const cells = page.getByRole("region", { name: "Statistics of each cell" });

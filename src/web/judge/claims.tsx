@@ -2,10 +2,12 @@ import { useCallback, useState } from "preact/hooks";
 import type { SeriesOverview, StoredRecord } from "../../app/mod.ts";
 import { announce } from "../announce.tsx";
 import { PickField, TextField } from "../parts/field.tsx";
-import { Note, Section } from "../parts/page.tsx";
+import { FoldedSection } from "../parts/fold.tsx";
+import { Note } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { TakeOut } from "../parts/take-out.tsx";
 import type { CausesOf } from "./causes-of.ts";
+import { gistOfClaims } from "./gists.ts";
 import { basisOptions, fieldsOfClaim, typedClaim } from "./outside-fields.ts";
 import { LevelFields, OutsideForm } from "./outside-form.tsx";
 import { ReportFigure } from "./report-figure.tsx";
@@ -24,9 +26,10 @@ export function Claims({ overview, findings, sentences }: CausesOf) {
     [findings, simulated],
   );
   return (
-    <Section
+    <FoldedSection
       title="Whose claim holds?"
       id="claims"
+      gist={gistOfClaims(findings)}
       margin={
         <>
           <Note>
@@ -81,7 +84,7 @@ export function Claims({ overview, findings, sentences }: CausesOf) {
           onClose={() => setOpen(undefined)}
         />
       )}
-    </Section>
+    </FoldedSection>
   );
 }
 

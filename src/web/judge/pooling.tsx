@@ -2,12 +2,14 @@ import { useCallback, useState } from "preact/hooks";
 import type { StoredRecord } from "../../app/mod.ts";
 import type { PooledSeries } from "../../findings/mod.ts";
 import { announce } from "../announce.tsx";
-import { Note, Section } from "../parts/page.tsx";
+import { FoldedSection } from "../parts/fold.tsx";
+import { Note } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
 import { Scroll } from "../parts/scroll.tsx";
 import { TakeOut } from "../parts/take-out.tsx";
 import type { CausesOf } from "./causes-of.ts";
 import { pFigure, roughShare, ShareEstimate, shareRange } from "./estimates.tsx";
+import { gistOfPooling } from "./gists.ts";
 import { PooledForm } from "./pooled-form.tsx";
 import { Refused } from "./refused.tsx";
 import { ReportFigure } from "./report-figure.tsx";
@@ -20,10 +22,10 @@ export function Pooling({ overview, findings, sentences }: CausesOf) {
   const [open, setOpen] = useState<StoredRecord<"pooled-series"> | "new">();
   const { problems, takeOut } = useTakeOut("pooled-series");
   return (
-    <Section
-      wide
+    <FoldedSection
       title="Together with others"
       id="pooling"
+      gist={gistOfPooling(pooledSeries.length)}
       margin={
         <>
           <Note>
@@ -78,7 +80,7 @@ export function Pooling({ overview, findings, sentences }: CausesOf) {
           onClose={() => setOpen(undefined)}
         />
       )}
-    </Section>
+    </FoldedSection>
   );
 }
 

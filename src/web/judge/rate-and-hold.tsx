@@ -1,9 +1,11 @@
 import type { RateEffect, SettlingShown } from "../../findings/mod.ts";
 import type { Result } from "../../problem/mod.ts";
-import { Note, Section } from "../parts/page.tsx";
+import { FoldedSection } from "../parts/fold.tsx";
+import { Note } from "../parts/page.tsx";
 import { force } from "../shown-units.ts";
 import type { CausesOf } from "./causes-of.ts";
 import { byWhat, pFigure, roughShare, ShareEstimate, shareRange } from "./estimates.tsx";
+import { gistOfRateAndHold } from "./gists.ts";
 import { Refused } from "./refused.tsx";
 import { Sentences } from "./sentences.tsx";
 
@@ -18,8 +20,10 @@ export function RateAndHold({ overview, findings, sentences }: CausesOf) {
     />
   );
   return (
-    <Section
+    <FoldedSection
       title="Rate and hold"
+      id="rate-and-hold"
+      gist={gistOfRateAndHold(findings)}
       margin={
         <Note>
           The rate is that of each pull’s last rise. It was seldom varied on purpose: what goes with it may
@@ -33,7 +37,7 @@ export function RateAndHold({ overview, findings, sentences }: CausesOf) {
       <h3>Settling at the hold</h3>
       {said("settling")}
       <Settling of={settling} />
-    </Section>
+    </FoldedSection>
   );
 }
 

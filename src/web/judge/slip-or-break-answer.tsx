@@ -9,8 +9,10 @@ import {
   type SeriesFindings,
   type SeriesSlipOrBreak,
 } from "../../findings/mod.ts";
+import { Fold } from "../parts/fold.tsx";
 import { Warnings } from "../parts/problems.tsx";
 import { Scroll } from "../parts/scroll.tsx";
+import { count } from "../words.ts";
 import { shareRange } from "./estimates.tsx";
 import { markedPulls } from "./marked-pulls.ts";
 import { ReportFigure } from "./report-figure.tsx";
@@ -42,6 +44,7 @@ export function SlipOrBreakAnswer(props: {
     [of, series.simulated, ringed],
   );
   const said = new Set(of.findings.flatMap(({ warnings }) => warnings.map(({ message }) => message)));
+  const further = of.findings.slice(1);
   return (
     <div class="stack slip-or-break">
       <Sentences findings={of.findings.slice(0, 1)} pulls={props.findings.pulls} seriesId={series.id} />
@@ -53,8 +56,15 @@ export function SlipOrBreakAnswer(props: {
         draw={draw}
       />
       {answer.lengths.length > 0 && <Lengths of={answer} />}
-      <Sentences findings={of.findings.slice(1)} pulls={props.findings.pulls} seriesId={series.id} />
-      {of.byLevel.length > 0 && <ByLevel of={of} />}
+      {further.length > 0 && (
+        <Fold
+          id="bury-further"
+          summary={`${count(further.length, "further finding")} of the bury, level by level`}
+        >
+          <Sentences findings={further} pulls={props.findings.pulls} seriesId={series.id} />
+          {of.byLevel.length > 0 && <ByLevel of={of} />}
+        </Fold>
+      )}
       {answer.growths.length > 0 && <Laws of={answer} />}
       <p class="aside">
         {answer.refits.made === 0

@@ -1,9 +1,11 @@
 import { useLocation } from "preact-iso/router";
 import type { SeriesOverview } from "../../app/mod.ts";
-import type { Growth, SeriesFindings, SeriesSlipOrBreak } from "../../findings/mod.ts";
+import { type Growth, type SeriesFindings, type SeriesSlipOrBreak, variesBury } from "../../findings/mod.ts";
 import { PickField } from "../parts/field.tsx";
-import { Note, Section } from "../parts/page.tsx";
+import { FoldedSection } from "../parts/fold.tsx";
+import { Note } from "../parts/page.tsx";
 import { Problems } from "../parts/problems.tsx";
+import { gistOfBury } from "./gists.ts";
 import { SlipOrBreakAnswer } from "./slip-or-break-answer.tsx";
 import { type SlipOrBreakState, useSlipOrBreak } from "./use-slip-or-break.ts";
 
@@ -44,11 +46,13 @@ export function SlipOrBreak(props: { readonly overview: SeriesOverview; readonly
   // A series without any bury has no such question.
   if (state.is === "answered" && !state.answer.ok && state.answer.problems[0]?.code === "FINDING_NO_BURY")
     if (!series.factors.some(({ name }) => /\bbury\b/i.test(name))) return null;
+  const found = answerOf(state);
   return (
-    <Section
-      wide
+    <FoldedSection
       title="Is the bury long enough?"
       id="slip-or-break"
+      open={variesBury(series.factors)}
+      gist={found === undefined ? "" : gistOfBury(found)}
       margin={
         <>
           <Note>
@@ -85,7 +89,7 @@ export function SlipOrBreak(props: { readonly overview: SeriesOverview; readonly
       </div>
       <Work state={state} onStop={stop} onAgain={again} />
       <Answered state={state} {...props} />
-    </Section>
+    </FoldedSection>
   );
 }
 
@@ -132,14 +136,19 @@ function Answered(props: {
   const { state } = props;
   if (state.is === "answered" && !state.answer.ok)
     return <Problems heading="Nothing can be said of the bury" problems={state.answer.problems} />;
-  const shown: SeriesSlipOrBreak | undefined =
-    state.is !== "answered" ? state.before : state.answer.ok ? state.answer.value : undefined;
+  const shown = answerOf(state);
   return shown === undefined ? (
     // The place of what is on its way, so that little jumps when it comes.
     <div class="on-its-way" />
   ) : (
     <SlipOrBreakAnswer of={shown} overview={props.overview} findings={props.findings} />
   );
+}
+
+/** The answer that stands, of before where it is worked out anew. */
+function answerOf(state: SlipOrBreakState): SeriesSlipOrBreak | undefined {
+  if (state.is !== "answered") return state.before;
+  return state.answer.ok ? state.answer.value : undefined;
 }
 
 function askedIn(query: Readonly<Record<string, string>>): Asked {

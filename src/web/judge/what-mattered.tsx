@@ -1,13 +1,15 @@
 import { useCallback } from "preact/hooks";
 import type { FactorEffect, OrderTrend, ScatterParts, SeriesFindings } from "../../findings/mod.ts";
 import type { Result } from "../../problem/mod.ts";
+import { FoldedSection } from "../parts/fold.tsx";
 import { Given } from "../parts/given.tsx";
-import { Note, Section } from "../parts/page.tsx";
+import { Note } from "../parts/page.tsx";
 import { Scroll } from "../parts/scroll.tsx";
 import { force } from "../shown-units.ts";
 import { count } from "../words.ts";
 import type { CausesOf } from "./causes-of.ts";
 import { byWhat, ForceEstimate, pFigure, roughShare, ShareEstimate, shareRange } from "./estimates.tsx";
+import { gistOfEffects } from "./gists.ts";
 import { Refused } from "./refused.tsx";
 import { ReportFigure } from "./report-figure.tsx";
 import { Sentences } from "./sentences.tsx";
@@ -34,9 +36,10 @@ export function WhatMattered({ overview, findings, sentences }: CausesOf) {
     />
   );
   return (
-    <Section
-      wide
+    <FoldedSection
       title="What mattered"
+      id="what-mattered"
+      gist={gistOfEffects(findings)}
       margin={
         <>
           <Note>
@@ -89,7 +92,7 @@ export function WhatMattered({ overview, findings, sentences }: CausesOf) {
       <h3>In the order of pulling</h3>
       {said(/^order-trend$/)}
       <Order of={mattered.orderTrend} />
-    </Section>
+    </FoldedSection>
   );
 }
 

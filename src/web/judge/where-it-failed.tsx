@@ -1,10 +1,12 @@
 import { useCallback } from "preact/hooks";
 import type { FailurePlaces } from "../../findings/mod.ts";
 import { formatNumber } from "../../units/mod.ts";
-import { Note, Section } from "../parts/page.tsx";
+import { FoldedSection } from "../parts/fold.tsx";
+import { Note } from "../parts/page.tsx";
 import { Scroll } from "../parts/scroll.tsx";
 import type { CausesOf } from "./causes-of.ts";
 import { pFigure, shareRange } from "./estimates.tsx";
+import { gistOfPlaces } from "./gists.ts";
 import { Refused } from "./refused.tsx";
 import { ReportFigure } from "./report-figure.tsx";
 import { Sentences } from "./sentences.tsx";
@@ -19,9 +21,10 @@ export function WhereItFailed({ overview, findings, sentences }: CausesOf) {
   );
   if (sentences.length === 0) return null;
   return (
-    <Section
-      wide
+    <FoldedSection
       title="Where it failed"
+      id="where-it-failed"
+      gist={gistOfPlaces(findings)}
       margin={
         <>
           <Note>The drawing is of no scale: it only shows where.</Note>
@@ -41,7 +44,7 @@ export function WhereItFailed({ overview, findings, sentences }: CausesOf) {
       {findings.mattered.failurePlaces.map((places) => (
         <PlacesTable key={places.factor} of={places} />
       ))}
-    </Section>
+    </FoldedSection>
   );
 }
 

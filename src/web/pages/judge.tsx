@@ -4,17 +4,20 @@ import type { SeriesOverview } from "../../app/mod.ts";
 import type { CellFindings, SeriesFindings } from "../../findings/mod.ts";
 import type { Warning } from "../../problem/mod.ts";
 import { CellsTable } from "../judge/cells-table.tsx";
+import { gistOfCells, gistOfPulls } from "../judge/gists.ts";
 import { markedPulls } from "../judge/marked-pulls.ts";
 import { PullTable } from "../judge/pull-table.tsx";
 import { ReportFigure } from "../judge/report-figure.tsx";
-import { sectionOf } from "../judge/sections.ts";
+import { isAsked, sectionOf } from "../judge/sections.ts";
 import { Sentences } from "../judge/sentences.tsx";
 import { useLater } from "../judge/use-later.ts";
 import { NotACertificate } from "../parts/cautions.tsx";
+import { Fold, FoldedSection } from "../parts/fold.tsx";
 import { OnThisPage } from "../parts/on-this-page.tsx";
 import { Note, Section, SeriesPage, Waiting } from "../parts/page.tsx";
 import { Problems, Warnings } from "../parts/problems.tsx";
 import { useResource } from "../use-resource.ts";
+import { count } from "../words.ts";
 import { LowerBounds } from "./lower-bounds.tsx";
 
 const loadCauses = () => import("../judge/causes.tsx");
@@ -54,6 +57,8 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
     );
   const notes = footnotes(findings.cells);
   const beginning = findings.findings.filter(({ id }) => sectionOf(id) === undefined);
+  const first = beginning.filter(({ id }) => isAsked(id));
+  const further = beginning.filter(({ id }) => !isAsked(id));
   // What stands beside a finding already is not said again under all of them.
   const said = new Set(
     findings.findings.flatMap(({ warnings }) => warnings.map((warning) => warning.message)),
@@ -75,7 +80,15 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
           </>
         }
       >
-        <Sentences findings={beginning} pulls={findings.pulls} seriesId={series.id} />
+        <Sentences findings={first} pulls={findings.pulls} seriesId={series.id} />
+        {further.length > 0 && (
+          <Fold
+            id="further"
+            summary={`${count(further.length, "further finding")}, of these pulls’ scatter and limits`}
+          >
+            <Sentences findings={further} pulls={findings.pulls} seriesId={series.id} />
+          </Fold>
+        )}
         <Warnings heading="Doubts about the series as a whole" warnings={unsaid} />
       </Section>
       <Section wide title="Every pull" id="every-pull">
@@ -86,9 +99,10 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
       ) : (
         <causes.Causes overview={overview} findings={findings} />
       )}
-      <Section
-        wide
+      <FoldedSection
         title="The cells of the plan"
+        id="the-cells-of-the-plan"
+        gist={gistOfCells(findings.cells)}
         margin={
           <>
             <Note>
@@ -114,14 +128,18 @@ function FindingsOf({ overview }: { readonly overview: SeriesOverview }) {
             ))}
           </ul>
         )}
-      </Section>
+      </FoldedSection>
       <LowerBounds findings={findings} series={series} />
-      <Section wide title="Pull by pull">
+      <FoldedSection title="Pull by pull" id="pull-by-pull" gist={gistOfPulls(findings)}>
         <PullTable overview={overview} findings={findings} />
-        <a class="button" href={`/series/${series.id}/tell`}>
-          On to the report
-        </a>
-      </Section>
+      </FoldedSection>
+      <div class="section">
+        <div class="body">
+          <a class="button" href={`/series/${series.id}/tell`}>
+            On to the report
+          </a>
+        </div>
+      </div>
     </>
   );
 }

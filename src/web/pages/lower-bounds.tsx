@@ -7,7 +7,8 @@ import type { LowerBound, LowerBoundMethod } from "../../stats/mod.ts";
 import { announce } from "../announce.tsx";
 import { useOneAtATime } from "../one-at-a-time.ts";
 import { PickField } from "../parts/field.tsx";
-import { Note, Section } from "../parts/page.tsx";
+import { FoldedSection } from "../parts/fold.tsx";
+import { Note } from "../parts/page.tsx";
 import { Problems, Warnings } from "../parts/problems.tsx";
 import { Scroll } from "../parts/scroll.tsx";
 import { type Answer, ask } from "../server.ts";
@@ -53,9 +54,11 @@ export function LowerBounds({
   const cells = findings.cells.filter((cell) => cell.n + cell.stopped > 0);
   if (cells.length === 0) return null;
   return (
-    <Section
-      wide
+    <FoldedSection
       title="A strength that most would exceed"
+      id="a-strength-that-most-would-exceed"
+      gist={`Stated: ${statedBy.name}`}
+      open={query["method"] !== undefined}
       margin={
         <>
           <Note>
@@ -106,7 +109,7 @@ export function LowerBounds({
       </div>
       <KeptBound asked={asked} statedBy={statedBy} series={series} />
       <BoundsTable cells={cells} findings={findings} asked={asked} />
-    </Section>
+    </FoldedSection>
   );
 }
 

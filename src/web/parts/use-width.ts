@@ -6,6 +6,8 @@ export function useWidth<E extends HTMLElement>() {
   const [width, setWidth] = useState(0);
   useEffect(() => {
     if (place.current === null) return;
+    // What is folded away is measured as well, so that it is there when it is searched or printed.
+    setWidth(Math.round(place.current.getBoundingClientRect().width));
     const watch = new ResizeObserver(([entry]) => {
       if (entry !== undefined) setWidth(Math.round(entry.contentRect.width));
     });
