@@ -107,6 +107,7 @@ export const problemCodes = {
   BOOK_CHANGED: "Somebody changed the record after it was read; nothing was overwritten.",
   BOOK_IN_USE: "Something else in the book rests on the record, so it stays.",
   BOOK_TAKEN: "A name that may stand only once is used already.",
+  BOOK_ROWS_TAKEN: "Rows of a recording are those of a pull already.",
   BOOK_ELSEWHERE: "The recording is in the book already, under another series.",
   SERVER_HOST: "The request names a host that this server does not answer to.",
   SERVER_ORIGIN: "A page from elsewhere tried to change something here.",

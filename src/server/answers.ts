@@ -43,6 +43,7 @@ const statuses: Partial<Record<ProblemCode, number>> = {
   BOOK_CHANGED: 409,
   BOOK_IN_USE: 409,
   BOOK_TAKEN: 409,
+  BOOK_ROWS_TAKEN: 409,
   BOOK_ELSEWHERE: 409,
   BUNDLE_KNOWN: 409,
   BUNDLE_TOO_LARGE: 413,

@@ -258,6 +258,18 @@ describe("correcting a pull of the book", () => {
     expect(Math.abs((pull.reading?.startRow ?? 0) - 1802)).toBeLessThanOrEqual(10);
     expect(pull.reading?.peakRow).toBe(2002);
     expect(pull).toMatchObject({ order: 3, overrides: [{ what: "pull", ...rows, by: "me" }] });
+    // The same rows, some of them, or those of a pull that was read, are no second pull; it is named which has them.
+    const [first] = pulls as [StoredPull];
+    for (const [taken, fromRow, toRow] of [
+      [pull, rows.fromRow, rows.toRow],
+      [pull, rows.toRow - 5, rows.toRow + 5],
+      [first, first.reading?.startRow ?? 0, (first.reading?.startRow ?? 0) + 50],
+    ] as const) {
+      const refused = problemOf(await app.addPullOfRows(sha256, { fromRow, toRow }));
+      expect(refused).toMatchObject({ code: "BOOK_ROWS_TAKEN", where: { field: "fromRow" } });
+      expect(refused?.found).toContain(`${taken.id}, rows `);
+    }
+    expect(valueIn(await app.overview(series.id)).pulls).toHaveLength(3);
     expect(valueIn(await app.overview(series.id)).pulls).toHaveLength(3);
     expect(valueIn(await app.reread({})).changes).toEqual([]);
     expect(valueIn(await app.getPull(pull.id))).toEqual(pull);

@@ -4,8 +4,9 @@ import type { Override } from "../../series/mod.ts";
 import type { PullReading, Trace } from "../../trace/mod.ts";
 import { checkInput } from "../check-input.ts";
 import type { Effects } from "../contract.ts";
+import type { Rows } from "../read-stretch.ts";
 import type { StoredRecord } from "../records.ts";
-import type { StoredPull } from "../store.ts";
+import type { StoredPull, StoreWork } from "../store.ts";
 import { applyOverrides } from "./apply-overrides.ts";
 import { calibrationOf, cellsOf } from "./cells.ts";
 import { pullIn } from "./pulls.ts";
@@ -112,6 +113,8 @@ export async function addPullOfRows(
     return transact(effects.store, async (book) => {
       const now = await book.getRecording(sha256);
       if (now === undefined) return refuse(notFound("recording", sha256));
+      const taken = await pullWithRows(book, sha256, stretch);
+      if (taken !== undefined) return refuse(taken);
       const known = now.stretches.filter(
         (one) => one.pullId !== undefined || one.fromRow !== fromRow || one.toRow !== toRow,
       );
@@ -133,6 +136,31 @@ export async function addPullOfRows(
       return created.ok ? pullIn(book, created.value.id) : created;
     });
   });
+}
+
+/** The pull that has some of these rows already, as why no other can be made of them; rows that are no pull are free. */
+async function pullWithRows(
+  book: Pick<StoreWork, "get" | "list" | "getRecording">,
+  sha256: string,
+  { fromRow, toRow }: Rows,
+): Promise<Problem | undefined> {
+  for (const { id, overrides } of await book.list("pull", { recordingSha256: sha256 })) {
+    if (overrides.some(({ what }) => what === "other load")) continue;
+    const pull = await pullIn(book, id);
+    const read = pull.ok ? (pull.value.machineReading ?? pull.value.reading) : undefined;
+    if (!pull.ok || read === undefined || read.endRow < fromRow || toRow < read.startRow) continue;
+    const { specimenId, order } = pull.value;
+    const specimen = specimenId === undefined ? undefined : await book.get("specimen", specimenId);
+    const name = specimen === undefined ? `number ${order ?? "?"} in the order of pulling` : specimen.label;
+    return {
+      code: "BOOK_ROWS_TAKEN",
+      message: `Some of these rows are a pull already: ${name}.`,
+      where: { field: "fromRow" },
+      found: `${id}, rows ${read.startRow} to ${read.endRow}`,
+      wayOut: "Correct that pull, or say of it first that it is no pull but another load.",
+    };
+  }
+  return undefined;
 }
 
 const row = z.number().int().min(1);
