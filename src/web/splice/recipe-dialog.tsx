@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useLayoutEffect, useState } from "preact/hooks";
 import type { RecipeVersion, StoredRecord } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { type RecipeStep, recipeNumberNames, recipeNumberWords, stepFigures } from "../../splice/mod.ts";
@@ -32,8 +32,8 @@ export function RecipeDialog({ recipe, onClose }: { readonly recipe: Recipe; rea
   const form = useFirstWrong(problems);
   const [busy, once] = useOneAtATime();
 
-  // What is typed outlives a reload and a closed page, until it is kept or left.
-  useEffect(() => {
+  // What is typed outlives a reload and a closed page, until it is kept or left; at once, since the page may go at once.
+  useLayoutEffect(() => {
     const now = { typed, numbers, steps };
     const kept = {
       typed: typedOf(recipeSpecs, base),
