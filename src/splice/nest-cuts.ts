@@ -47,7 +47,7 @@ export const exactLimit = { cuts: 60, spools: 12 } as const;
  * Cuts on the spools at hand by best-fit-decreasing: the longest cut first, each on the spool that it leaves least on.
  * A plan at once, not always the best; `boundMm` and `fewest` say how far from it at most.
  *
- * Lengths in mm. Balanced: no spool takes more of a group than its share, rounded up.
+ * Lengths in mm. Balanced: of each group every spool takes its share, rounded down, and no more than one beyond it.
  * Refused: a cut longer than any spool holds, more rope than there is, and what this way of packing cannot place.
  *
  * @example
@@ -69,8 +69,7 @@ export function nestByBestFit(
     let best = -1;
     for (const [s, room] of left.entries()) {
       if (room < needed) continue;
-      const ofGroup = (placed[s] as CutWanted[]).filter((one) => groupOf(one) === groupOf(cut)).length;
-      if (options.balanced && ofGroup >= (share.get(groupOf(cut))?.most ?? cuts.length)) continue;
+      if (options.balanced && !mayTake(s, placed, groupOf(cut), share)) continue;
       if (best < 0 || room < (left[best] as number)) best = s;
     }
     if (best < 0) return refuse(doesNotFit(spools, cuts, options, cut));
@@ -224,15 +223,35 @@ function groupOf({ group }: CutWanted): string {
   return group ?? "";
 }
 
-/** How many of each group a spool may take when they are shared out evenly. */
-function sharesOf(spools: readonly SpoolAtHand[], cuts: readonly CutWanted[], { balanced }: NestOptions) {
-  const shares = new Map<string, { least: number; most: number }>();
+/** How many of each group a spool may take when they are shared out evenly, and how many spools take the higher number. */
+function sharesOf(
+  spools: readonly SpoolAtHand[],
+  cuts: readonly CutWanted[],
+  { balanced }: NestOptions,
+): Shares {
+  const shares: Shares = new Map();
   if (!balanced) return shares;
   for (const group of new Set(cuts.map(groupOf))) {
-    const each = cuts.filter((cut) => groupOf(cut) === group).length / spools.length;
-    shares.set(group, { least: Math.floor(each), most: Math.ceil(each) });
+    const members = cuts.filter((cut) => groupOf(cut) === group).length;
+    const least = Math.floor(members / spools.length);
+    shares.set(group, { least, most: Math.ceil(members / spools.length), over: members % spools.length });
   }
   return shares;
+}
+
+type Shares = Map<string, { readonly least: number; readonly most: number; readonly over: number }>;
+
+/** Whether a spool may take one more of a group, so that enough is left for every other spool's share. */
+function mayTake(
+  s: number,
+  placed: readonly (readonly CutWanted[])[],
+  group: string,
+  shares: Shares,
+): boolean {
+  const { least, over } = shares.get(group) ?? { least: 0, over: 0 };
+  const taken = placed.map((cuts) => cuts.filter((one) => groupOf(one) === group).length);
+  const here = taken[s] as number;
+  return here < least || (here === least && taken.filter((count) => count > least).length < over);
 }
 
 function nestingProblem(
