@@ -273,6 +273,10 @@ const deepFigures = ({ deep }: PullReading, unit = 1) => {
 };
 type Figures = ReturnType<typeof deepFigures>;
 
+/** How far two readings of one peak may lie apart: by what either says of its own uncertainty. */
+const doubtN = (...pulls: readonly PullReading[]) =>
+  Math.max(12, ...pulls.map(({ deep }) => deep?.peak?.expandedN ?? 0));
+
 /** The same words and counts; figures within parts of them, which say how finely the change itself leaves them. */
 function expectSame(
   a: Figures,
@@ -344,8 +348,8 @@ describe("the deeper reading does not depend on", () => {
           const other = moved[at] as PullReading;
           // A rest is told by more samples: by noise of 6 N a sample it moves by less than 3 N. So is the noise itself,
           // and by it the last sample before a fall lies on the line of the rise or off it (R-TOP).
-          const peakN = Math.max(12, pull.deep?.peak?.expandedN ?? 0, other.deep?.peak?.expandedN ?? 0);
-          expectSame(deepFigures(pull), deepFigures(other), { forceN: 12, peakN, rate: 0.1 });
+          const same = { forceN: 12, peakN: doubtN(pull, other), rate: 0.1 };
+          expectSame(deepFigures(pull), deepFigures(other), same);
           // The first phase starts, and the last one ends, with the rest; all between is shifted by rows and seconds.
           const boundaries = ({ deep }: PullReading) => (deep?.phases ?? []).slice(1);
           boundaries(pull).forEach(({ name, fromRow, fromS = 0 }, place) => {
@@ -375,10 +379,15 @@ describe("the deeper reading does not depend on", () => {
           pullsOf(forceN.slice(cut), timeS.slice(cut)),
         ];
         expect(parts.map((part) => part.length)).toEqual([1, 1]);
-        // Noise and rests are told by fewer samples: by noise of 6 N a sample a rest moves by less than 3 N.
+        // Noise and rests are told by fewer samples: by noise of 6 N a sample a rest moves by less than 3 N. By the noise
+        // the last sample before a fall lies on the line of the rise or off it, as above.
         whole.forEach((pull, at) => {
           const alone = parts[at]?.[0] as PullReading;
-          expectSame(deepFigures(pull), deepFigures(alone), { forceN: 12, rate: 0.1 });
+          expectSame(deepFigures(pull), deepFigures(alone), {
+            forceN: 12,
+            peakN: doubtN(pull, alone),
+            rate: 0.1,
+          });
         });
       }),
       quick,

@@ -2,10 +2,9 @@ import fc from "fast-check";
 import { expect, it } from "vitest";
 import { medianIn, select } from "./select.ts";
 
-const lists = fc.array(fc.oneof(fc.integer({ min: 0, max: 5 }), fc.double({ noNaN: true })), {
-  minLength: 1,
-  maxLength: 60,
-});
+// Sorting puts −0 before 0; they are one number, and either may stand at a place of theirs.
+const double = fc.double({ noNaN: true }).map((value) => value + 0);
+const lists = fc.array(fc.oneof(fc.integer({ min: 0, max: 5 }), double), { minLength: 1, maxLength: 60 });
 
 it("finds what sorting puts at a place, ties and all", () => {
   fc.assert(
