@@ -31,6 +31,7 @@ import type {
   TraceWindow,
 } from "../trace/mod.ts";
 import type { ForceUnit } from "../units/mod.ts";
+import type { BundleWork } from "./pack-bundle.ts";
 import type { Rows } from "./read-stretch.ts";
 import type { RecordKind, StoredRecord } from "./records.ts";
 import type {
@@ -67,6 +68,8 @@ export type Effects = {
   ) => Promise<Result<PullReading>>;
   /** The samples of a recording, read away from the caller's thread where that is possible. */
   readonly parseRecording: (bytes: readonly Uint8Array[], layout: Layout) => Promise<Result<Trace>>;
+  /** Makes a bundle's bytes, away from the caller's thread where that is possible. */
+  readonly packBundle: (work: BundleWork) => Promise<Result<Uint8Array>>;
   /** Paints an SVG as PNG, so many pixels to each of its own. */
   readonly paintPng: (svg: string, scale: number) => Promise<Result<Uint8Array>>;
   /** Tables as one XLSX file, a sheet each, every text typed as text. */

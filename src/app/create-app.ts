@@ -111,10 +111,10 @@ export function createApp(effects: Effects): App {
     film: (pullId) => filmOfPull(effects, traces, pullId),
     captions: (pullId, input) => captionsOfPull(effects, traces, pullId, input),
     reports: () => store.read.listReports(),
-    site: (folder, input = {}) => buildSite(effects, traces, folder, input),
+    site: (folder, input = {}) => buildSite(effects, folder, input),
 
     bundleOfSeries: (seriesId) => bundleOfSeries(effects, traces, slips, seriesId),
-    bundleOfReport: (reportId) => bundleOfReport(effects, traces, reportId),
+    bundleOfReport: (reportId) => bundleOfReport(effects, reportId),
     importBundle: (input) => importBundle(effects, input),
     verifyBundle: (input) => verifyBundle(effects, input),
 

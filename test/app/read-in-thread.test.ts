@@ -4,10 +4,13 @@ import { fileURLToPath, pathToFileURL } from "node:url";
 import { build } from "esbuild";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { setDistRoot } from "../../src/app/node/mod.ts";
+import { packInThread } from "../../src/app/node/pack-in-thread.ts";
 import { parseInThread, readInThread } from "../../src/app/node/read-in-thread.ts";
 import { answerTask } from "../../src/app/node/read-task.ts";
+import { sha256 } from "../../src/app/node/sha256.ts";
+import { type BundleWork, packBundle } from "../../src/app/pack-bundle.ts";
 import type { Trace } from "../../src/trace/mod.ts";
-import { layout, problemOf, recordingOf, valueIn } from "./open-app.ts";
+import { add, layout, openApp, problemOf, recordingOf, valueIn } from "./open-app.ts";
 
 const here = dirname(fileURLToPath(import.meta.url));
 const dist = join(here, `../../node_modules/.cache/bitterend-test/dist-${process.pid}/`);
@@ -73,5 +76,37 @@ describe("reading in a thread of its own", () => {
     await expect
       .poll(() => process.getActiveResourcesInfo().filter((name) => name === "MessagePort").length)
       .toBeLessThanOrEqual(before);
+  });
+});
+
+describe("packing a bundle in a thread of its own", () => {
+  it("gives the same bytes as in the caller's thread, and the book answers meanwhile", async () => {
+    let begun = (): void => {};
+    const packing = new Promise<void>((resolve) => {
+      begun = resolve;
+    });
+    let work: BundleWork | undefined;
+    const { app } = await openApp({
+      packBundle: (asked) => {
+        work = asked;
+        begun();
+        return packInThread(asked);
+      },
+    });
+    const series = await add(app, "series", { title: "Large" });
+    valueIn(
+      await app.importRecording({ seriesId: series.id, fileName: "large.csv", layout, bytes: [large] }),
+    );
+    let done = false;
+    const making = app.bundleOfSeries(series.id).finally(() => {
+      done = true;
+    });
+    await packing;
+    expect(valueIn(await app.overview(series.id)).pulls).toHaveLength(45);
+    expect(done).toBe(false);
+    const { bytes } = valueIn(await making);
+    if (work === undefined) throw new Error("nothing was packed");
+    const here = valueIn(packBundle(work, (part) => sha256([part])));
+    expect(Buffer.from(bytes).equals(Buffer.from(here))).toBe(true);
   });
 });

@@ -1,10 +1,12 @@
-import { createHash, randomBytes } from "node:crypto";
+import { randomBytes } from "node:crypto";
 import type { Effects } from "../contract.ts";
 import type { Store } from "../store.ts";
 import { calculateInThread } from "./calculate-in-thread.ts";
+import { packInThread } from "./pack-in-thread.ts";
 import { paintPng } from "./paint-png.ts";
 import { parseInThread, readInThread, readStretchInThread } from "./read-in-thread.ts";
 import { refitInThreads } from "./refit-in-threads.ts";
+import { sha256 } from "./sha256.ts";
 import { solveProgram } from "./solve-program.ts";
 import { writeSpreadsheet } from "./write-spreadsheet.ts";
 
@@ -23,14 +25,11 @@ export function nodeWorkings(): Omit<Effects, "store"> {
   return {
     now: () => new Date().toISOString(),
     newId: (prefix) => `${prefix}-${randomLetters(10)}`,
-    sha256: (chunks) => {
-      const hash = createHash("sha256");
-      for (const chunk of chunks) hash.update(chunk);
-      return hash.digest("hex");
-    },
+    sha256,
     readRecording: readInThread,
     readStretch: readStretchInThread,
     parseRecording: parseInThread,
+    packBundle: packInThread,
     paintPng,
     solveProgram,
     writeSpreadsheet,

@@ -7,7 +7,7 @@ import type { Rows } from "../read-stretch.ts";
 import { answerTask, type ReadTask } from "./read-task.ts";
 
 /** Files smaller than this are read faster than a thread starts. */
-const smallBytes = 2_000_000;
+export const smallBytes = 2_000_000;
 
 /** Reads a recording, in a thread of its own where the file is large and the built worker is there. */
 export async function readInThread(

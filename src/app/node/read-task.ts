@@ -9,6 +9,7 @@ import {
   readRecording,
   type Trace,
 } from "../../trace/mod.ts";
+import type { BundleWork } from "../pack-bundle.ts";
 import { type Rows, readStretch } from "../read-stretch.ts";
 
 /** What is asked of the reading thread; the same is answered in the caller's thread for small files. */
@@ -47,6 +48,9 @@ export type RefitTask = {
   readonly from: number;
   readonly to: number;
 };
+
+/** A bundle to be packed, likewise. */
+export type PackTask = { readonly what: "bundle"; readonly work: BundleWork };
 
 /** A calculation of the registry, likewise. */
 export type CalculationTask = {

@@ -1,8 +1,16 @@
 import { parentPort, workerData } from "node:worker_threads";
-import { answerTask, type CalculationTask, type ReadTask, type RefitTask, refitBlocks } from "./read-task.ts";
+import {
+  answerTask,
+  type CalculationTask,
+  type PackTask,
+  type ReadTask,
+  type RefitTask,
+  refitBlocks,
+} from "./read-task.ts";
+import { sha256 } from "./sha256.ts";
 
 // The thread for long work: one task comes with it, its answer goes back, and it ends.
-const task = workerData as ReadTask | CalculationTask | { readonly what: "waits" };
+const task = workerData as ReadTask | CalculationTask | PackTask | { readonly what: "waits" };
 if (task.what === "waits")
   // For refits it stays, and each task comes as a message.
   parentPort?.on("message", (refits: RefitTask) => {
@@ -12,6 +20,11 @@ else if (task.what === "calculation") {
   // The registry is large, and the other tasks do without it.
   const { runCalculation } = await import("../calc/mod.ts");
   parentPort?.postMessage(runCalculation(task.name, task.input));
+} else if (task.what === "bundle") {
+  // Zod and the zip are loaded where they are wanted.
+  const { packBundle } = await import("../pack-bundle.ts");
+  const packed = packBundle(task.work, (bytes) => sha256([bytes]));
+  parentPort?.postMessage(packed, packed.ok ? [packed.value.buffer as ArrayBuffer] : []);
 } else answerReading(task);
 
 function answerReading(reading: ReadTask): void {

@@ -1,23 +1,8 @@
-import {
-  type BundleContent,
-  type BundleFile,
-  contentFiles,
-  describePackage,
-  packagePath,
-  packZip,
-  picturePath,
-  recordingPath,
-  reportPath,
-  resultsCsv,
-  resultsPath,
-  samplesAsParquet,
-  samplesPath,
-} from "../../bundle/mod.ts";
+import { type BundleContent, picturePath } from "../../bundle/mod.ts";
 import { ok, type Result, refuse } from "../../problem/mod.ts";
 import { renderReport } from "../../report/mod.ts";
-import { checkInput } from "../check-input.ts";
 import type { BundleMade, Effects } from "../contract.ts";
-import { layoutFields } from "../layout-fields.ts";
+import type { BundleWork } from "../pack-bundle.ts";
 import { programVersion } from "../version.ts";
 import { freeze, thaw } from "./bundle-content.ts";
 import { gatherReport, inputOfGathered } from "./report-input.ts";
@@ -40,7 +25,7 @@ export async function bundleOfSeries(
     const frozen = await freeze(effects, slips, gathered.value.held);
     if (!frozen.ok) return frozen;
     const { content, sha256: contentSha256 } = frozen.value;
-    return pack(effects, traces, seriesId, {
+    return pack(effects, seriesId, {
       content,
       html: renderReport(input.value),
       about: { contentSha256 },
@@ -50,11 +35,7 @@ export async function bundleOfSeries(
 }
 
 /** The bundle of a report as it was frozen. */
-export async function bundleOfReport(
-  effects: Effects,
-  traces: TraceCache,
-  reportId: string,
-): Promise<Result<BundleMade>> {
+export async function bundleOfReport(effects: Effects, reportId: string): Promise<Result<BundleMade>> {
   return orTrouble(async () => {
     const found = await effects.store.read.getReport(reportId);
     if (found === undefined) return refuse(notFound("report", reportId));
@@ -67,7 +48,7 @@ export async function bundleOfReport(
         wayOut: "Publish the series again; that revision has a bundle.",
       });
     const { number: revision, publishedAt, contentSha256, seriesId } = report;
-    return pack(effects, traces, seriesId, {
+    return pack(effects, seriesId, {
       content: thaw(content),
       html,
       about: { contentSha256, revision, publishedAt },
@@ -78,7 +59,6 @@ export async function bundleOfReport(
 
 async function pack(
   effects: Effects,
-  traces: TraceCache,
   seriesId: string,
   made: {
     readonly content: BundleContent;
@@ -91,64 +71,43 @@ async function pack(
     readonly name: string;
   },
 ): Promise<Result<BundleMade>> {
-  const { content, about } = made;
-  const text = new TextEncoder();
-  const originals = await originalFiles(effects, traces, seriesId, content);
+  const { content, html, about } = made;
+  const originals = await originalsOf(effects, seriesId, content);
   if (!originals.ok) return originals;
-  const files: BundleFile[] = [
-    ...contentFiles(content),
-    { path: resultsPath, bytes: text.encode(resultsCsv(content)) },
-    { path: reportPath, bytes: text.encode(made.html) },
-    ...originals.value,
-  ];
-  const descriptor = describePackage(
+  const packed = await effects.packBundle({
     content,
-    files,
-    { ...about, program: `Bitter End ${programVersion}` },
-    (bytes) => effects.sha256([bytes]),
-  );
-  const all = new Map(files.map(({ path, bytes }) => [path, bytes]));
-  all.set(packagePath, text.encode(`${JSON.stringify(descriptor, undefined, 1)}\n`));
-  return ok({ fileName: made.name, bytes: packZip(all), ...about });
+    html,
+    about: { ...about, program: `Bitter End ${programVersion}` },
+    ...originals.value,
+  });
+  return packed.ok ? ok({ fileName: made.name, bytes: packed.value, ...about }) : packed;
 }
 
-/** Recordings as they came and as samples, and pictures. */
-async function originalFiles(
-  effects: Effects,
-  traces: TraceCache,
+/** Recordings as they came, and pictures. */
+async function originalsOf(
+  { store: { read } }: Effects,
   seriesId: string,
   { tables }: BundleContent,
-): Promise<Result<readonly BundleFile[]>> {
-  const { read } = effects.store;
-  const files: BundleFile[] = [];
-  for (const row of tables.recordings) {
-    const bytes = await read.recordingBytes(row.sha256);
-    if (bytes === undefined) return refuse(notFound("recording", row.sha256));
-    const layout = checkInput(layoutFields, row.layout);
-    if (!layout.ok) return layout;
-    const stored = await read.getRecording(row.sha256);
-    const parse = () => effects.parseRecording([bytes], layout.value);
-    // The cache holds samples by the layout that stands now; a frozen one may be another.
-    const asNow = JSON.stringify(stored?.layout) === JSON.stringify(layout.value);
-    const trace = await (asNow ? traces.get(row.sha256, parse) : parse());
-    if (!trace.ok) return trace;
-    files.push({ path: recordingPath(row), bytes });
-    files.push({ path: samplesPath(row), bytes: samplesAsParquet(trace.value) });
+): Promise<Result<Pick<BundleWork, "recordings" | "pictures">>> {
+  const recordings: Uint8Array[] = [];
+  for (const { sha256 } of tables.recordings) {
+    const bytes = await read.recordingBytes(sha256);
+    if (bytes === undefined) return refuse(notFound("recording", sha256));
+    recordings.push(bytes);
   }
   const held = await read.listPictures([
     { kind: "series", id: seriesId },
     ...(await read.list("specimen", { seriesId })).map(({ id }) => ({ kind: "specimen", id }) as const),
     ...(await read.list("pull", { seriesId })).map(({ id }) => ({ kind: "pull", id }) as const),
   ]);
-  const paths = new Set<string>();
+  const pictures = new Map<string, Uint8Array>();
   for (const row of tables.pictures) {
     const path = picturePath(row);
-    if (paths.has(path)) continue;
-    paths.add(path);
+    if (pictures.has(path)) continue;
     const id = held.find(({ sha256 }) => sha256 === row.sha256)?.id;
     const picture = id === undefined ? undefined : await read.getPicture(id);
     if (picture === undefined) return refuse(notFound("picture", row.id));
-    files.push({ path, bytes: picture.bytes });
+    pictures.set(path, picture.bytes);
   }
-  return ok(files);
+  return ok({ recordings, pictures: [...pictures].map(([path, bytes]) => ({ path, bytes })) });
 }

@@ -17,7 +17,6 @@ import type { Effects, SiteBuilt, SiteFolder } from "../contract.ts";
 import type { StoredReport } from "../store.ts";
 import { programVersion } from "../version.ts";
 import { bundleOfReport } from "./bundles.ts";
-import type { TraceCache } from "./trace-cache.ts";
 import { orTrouble } from "./transact.ts";
 
 /** What may be said of a site. */
@@ -72,7 +71,6 @@ type Made = z.output<typeof manifestFields>["series"][number];
  */
 export async function buildSite(
   effects: Effects,
-  traces: TraceCache,
   folder: SiteFolder,
   input: unknown,
 ): Promise<Result<SiteBuilt>> {
@@ -113,7 +111,7 @@ export async function buildSite(
         made.push(old);
         continue;
       }
-      const pages = await pagesOf(effects, traces, reports);
+      const pages = await pagesOf(effects, reports);
       if (!pages.ok) return pages;
       warnings.push(...pages.warnings);
       const files = seriesFiles(seriesId, pages.value, about);
@@ -206,7 +204,6 @@ function filesOver(
 
 async function pagesOf(
   effects: Effects,
-  traces: TraceCache,
   reports: readonly StoredReport[],
 ): Promise<Result<readonly SitePage[]>> {
   const pages: SitePage[] = [];
@@ -214,7 +211,7 @@ async function pagesOf(
   for (const report of reports) {
     const found = await effects.store.read.getReport(report.id);
     if (found === undefined) continue;
-    const bundle = found.content === undefined ? undefined : await bundleOfReport(effects, traces, report.id);
+    const bundle = found.content === undefined ? undefined : await bundleOfReport(effects, report.id);
     // A recording may have been taken out of the book since; the page still stands.
     if (bundle !== undefined && !bundle.ok)
       warnings.push(
