@@ -153,6 +153,8 @@ for await (const line of createInterface({ input: process.stdin })) {
   const { user, system } = process.cpuUsage(cpu);
   process.stdout.write(`${[ms, (user + system) / 1000, ...answer].join(" ")}\n`);
 }
+// A server that was measured still listens in its thread.
+process.exit();
 
 function traceOf(file: string): { trace: Trace; layout: Layout } {
   // As `bitterend read` does it, but for the hash.

@@ -27,3 +27,4 @@ export * from "./reading.ts";
 export * from "./reading-parts.ts";
 export * from "./simulate/mod.ts";
 export { traceWindow } from "./window.ts";
+export { windowFromBytes, windowToBytes } from "./window-bytes.ts";

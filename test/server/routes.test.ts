@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { calculations, recordKindNames } from "../../src/app/mod.ts";
+import { windowFromBytes } from "../../src/trace/mod.ts";
 import { addBurySeries } from "../app/bury-series.ts";
 import { formOf, onePixelPng, openAsking, openTestServer, rampCsv, rampLayout } from "./helpers.ts";
 
@@ -177,6 +178,37 @@ describe("a recording", () => {
     expect(highN.length).toBeLessThanOrEqual(7);
     expect(Math.max(...highN)).toBeCloseTo(20_050, 6);
     expect(Math.min(...lowN)).toBeCloseTo(50, 6);
+  });
+
+  test("gives its trace as bytes to who asks for them, with the numbers of the JSON and the same refusals", async () => {
+    const series = await create("series", { title: "Bytes" });
+    const gap = rampCsv(21).replace(/5\.\d;.*\n/g, (row) => row.replace(/;.*/, ";"));
+    const { value } = (
+      await asking.ask(
+        "POST",
+        "/api/recordings",
+        formOf({ seriesId: series.id, layout: JSON.stringify(rampLayout) }, { name: "gap.csv", bytes: gap }),
+      )
+    ).body as { value: { recording: { sha256: string } } };
+    const path = `/api/recordings/${value.recording.sha256}/trace`;
+    const bytesOf = (query: string, accept: string) =>
+      asking.ask("GET", `${path}?${query}`, undefined, { accept });
+    for (const query of ["columns=7", "columns=500&fromRow=30&toRow=70", "fromRow=161&toRow=161"]) {
+      const json = await asking.ask("GET", `${path}?${query}`);
+      const bytes = await bytesOf(query, "application/octet-stream");
+      expect(bytes.headers).toMatchObject({ "content-type": "application/octet-stream", vary: "accept" });
+      expect(windowFromBytes(bytes.bytes)).toMatchObject({
+        ok: true,
+        value: (json.body as { value: object }).value,
+      });
+    }
+    const some = (await bytesOf("columns=500", "text/html, application/octet-stream;q=0.9")).bytes;
+    const window = windowFromBytes(some);
+    expect(window.ok && window.value.highN.includes(null)).toBe(true);
+    for (const anything of ["*/*", "application/json", ""])
+      expect((await bytesOf("columns=5", anything)).headers["content-type"]).toContain("application/json");
+    const refused = await bytesOf("columns=0", "application/octet-stream");
+    expect([refused.status, (refused.body as Refusal).problems[0]?.where?.field]).toEqual([400, "columns"]);
   });
 
   test("is taken out of the book when no pull rests on it any more", async () => {

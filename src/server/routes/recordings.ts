@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { layoutFields } from "../../app/mod.ts";
-import { layoutHeadBytes } from "../../trace/mod.ts";
+import { layoutHeadBytes, windowToBytes } from "../../trace/mod.ts";
 import { answer, failAs } from "../answers.ts";
 import { bodyIsCheckedByTheApp } from "../check-request.ts";
 import { bytesHeaders, disposition } from "../headers.ts";
@@ -176,7 +176,7 @@ export function recordingRoutes(server: Server, { app, maxRecordingBytes }: Rout
       return reply
         .header("content-disposition", disposition("attachment", recording.value.fileName))
         .header("cache-control", "private, max-age=31536000, immutable")
-        .type("application/octet-stream")
+        .type(bytesType)
         .send(asBuffer(bytes.value));
     },
   );
@@ -188,17 +188,42 @@ export function recordingRoutes(server: Server, { app, maxRecordingBytes }: Rout
       schema: {
         tags,
         summary: "The extremes of the samples between two rows: what a picture of the trace needs",
+        description:
+          "JSON, or bytes where application/octet-stream is asked for in Accept, as the page does; both hold the same " +
+          'numbers. The bytes, all numbers little-endian: the letters "BEw1"; flags (1: x is time), fromRow, toRow, the ' +
+          "count of spans and 0, whole numbers of 4 bytes; then x, lowN and highN one after another, a binary64 of 8 " +
+          "bytes for each span, NaN in place of null.",
         params: sha256Params,
         querystring: z.object({
           fromRow: z.coerce.number().int().min(1).exactOptional(),
           toRow: z.coerce.number().int().min(1).exactOptional(),
           columns: z.coerce.number().int().min(1).max(20_000).default(1000),
         }),
-        response: { 200: envelopeOf(traceWindowSchema), ...failures },
+        response: {
+          200: {
+            content: {
+              "application/json": { schema: envelopeOf(traceWindowSchema) },
+              "application/octet-stream": { schema: z.file() },
+            },
+          },
+          ...failures,
+        },
       },
     },
-    async ({ params, query }, reply) => answer(reply, await app.traceWindow(params.sha256, query)),
+    async ({ params, query, headers }, reply) => {
+      const window = await app.traceWindow(params.sha256, query);
+      reply.header("vary", "accept");
+      if (!window.ok || !wantsBytes(headers.accept)) return answer(reply, window);
+      return reply.type(bytesType).send(asBuffer(windowToBytes(window.value)));
+    },
   );
+}
+
+const bytesType = "application/octet-stream";
+
+/** Whether bytes are asked for by name: a program that takes anything gets JSON. */
+function wantsBytes(accept = ""): boolean {
+  return accept.split(",").some((type) => type.split(";", 1)[0]?.trim().toLowerCase() === bytesType);
 }
 
 /** The same bytes as the kind of array that fastify sends. */

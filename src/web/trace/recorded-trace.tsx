@@ -1,17 +1,16 @@
 import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import type { StoredPull, StoredRecording } from "../../app/mod.ts";
-import type { TraceWindow } from "../../trace/mod.ts";
 import { Waiting } from "../parts/page.tsx";
 import { Problems, Warnings } from "../parts/problems.tsx";
-import { ask } from "../server.ts";
 import { fileSize } from "../shown-units.ts";
 import { useResource } from "../use-resource.ts";
 import { type Boundary, withBoundary } from "./boundaries.ts";
 import { CorrectionsBar, type Draft, Handles } from "./correct-reading.tsx";
+import { fetchWindow } from "./fetch-window.ts";
 import { OtherLoads } from "./other-loads.tsx";
 import { Slips } from "./slips.tsx";
 import { Drops, TraceFacts, UncertaintyBudget } from "./trace-facts.tsx";
-import { type Look, TracePicture } from "./trace-picture.tsx";
+import { type Look, TracePicture, type TraceSource } from "./trace-picture.tsx";
 import { useCorrections } from "./use-corrections.ts";
 
 /** A pull's trace with what was read of it: shown, told in figures, and corrected by hand. */
@@ -24,7 +23,10 @@ export function RecordedTrace(props: {
 }) {
   const { sha256, pull } = props;
   const answer = useResource<StoredRecording>(`/api/recordings/${sha256}`);
-  const source = useTraceSource(sha256);
+  const source = useCallback<TraceSource>(
+    (fromRow, toRow, columns) => fetchWindow(sha256, fromRow, toRow, columns),
+    [sha256],
+  );
   const corrections = useCorrections(pull);
   const [correcting, setCorrecting] = useState(false);
   const [draft, latest, setDraft] = useDraft();
@@ -177,21 +179,6 @@ function useDraft() {
     draw(next);
   };
   return [draft, latest, put] as const;
-}
-
-function useTraceSource(sha256: string) {
-  return useCallback(
-    async (fromRow: number, toRow: number, columns: number): Promise<TraceWindow | undefined> => {
-      const query = new URLSearchParams({
-        fromRow: String(Math.round(fromRow)),
-        toRow: String(Math.round(toRow)),
-        columns: String(columns),
-      });
-      const said = await ask<TraceWindow>("GET", `/api/recordings/${sha256}/trace?${query}`);
-      return said.ok ? said.value : undefined;
-    },
-    [sha256],
-  );
 }
 
 /** Ctrl+Z and Ctrl+Shift+Z anywhere on the page, save where text is typed: there they undo the typing. */
