@@ -5,6 +5,7 @@ import {
   binomialAtLeast,
   chiSquaredQuantile,
   chiSquaredTails,
+  createRandom,
   erf,
   erfc,
   fQuantile,
@@ -15,6 +16,7 @@ import {
   nonCentralFUpper,
   nonCentralTCdf,
   nonCentralTQuantile,
+  nonCentralTTails,
   normalCdf,
   normalQuantile,
   studentizedRangeCdf,
@@ -196,6 +198,19 @@ describe("special functions and distributions", () => {
     expect(gammaRegularizedUpper(5e5, 5e5)).toBeCloseTo(0.5 - 1 / (3 * Math.sqrt(2 * Math.PI * 5e5)), 9);
     // Two groups: the range of two is √2 |t|.
     expect(studentizedRangeCdf(3 * Math.SQRT2, 2, 8)).toBeCloseTo(1 - 2 * studentTCdf(-3, 8), 13);
+  });
+
+  it("finds the quantile of the non-central t where its tails, summed by themselves, say that it lies", () => {
+    const random = createRandom(3);
+    for (let round = 0; round < 400; round++) {
+      const df = 1 + Math.floor(Math.exp(7 * random.uniform()));
+      const ncp = (random.uniform() - 0.3) * Math.exp(4 * random.uniform());
+      const p = random.uniform() < 0.5 ? random.uniform() : Math.exp(-12 * random.uniform());
+      const { lower, upper } = nonCentralTTails(nonCentralTQuantile(p, df, ncp), df, ncp);
+      // A last digit of the quantile is some of the tail's, the more the farther out.
+      if (p < 0.5) expect(off(lower, p)).toBeLessThan(1e-12);
+      else expect(off(upper, 1 - p)).toBeLessThan(1e-12);
+    }
   });
 
   it("ends where the line ends", () => {

@@ -1,3 +1,4 @@
+import { scaledErfc } from "../special/error-function.ts";
 import { stirlingRest, type Tails } from "../special/gamma.ts";
 import { chiSquaredTails } from "./chi-squared.ts";
 import { normalDensity, normalQuantile, normalUpper } from "./normal.ts";
@@ -90,8 +91,12 @@ function byHalley(p: number, df: number, ncp: number, start: number): number | u
       const spread = spreads[i] as number;
       const weight = weights[i] as number;
       const z = t * spread - ncp;
-      tail += weight * normalUpper(side * z);
-      const part = weight * spread * Math.exp(-0.5 * z * z);
+      const size = Math.abs(z);
+      // One exponential for density and tail alike: they are most of the time that all this takes.
+      const steep = Math.exp(-0.5 * size * size);
+      const beyond = 0.5 * steep * scaledErfc(size * Math.SQRT1_2);
+      tail += weight * (side * z > 0 ? beyond : 1 - beyond);
+      const part = weight * spread * steep;
       density += part;
       slope -= part * spread * z;
     }

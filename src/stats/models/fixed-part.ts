@@ -27,7 +27,11 @@ export function fixedPartOf(
   const p = given.length;
   const scales = given.map((column) => norm(column) || 1);
   const { reflectors, r, dependent } = factor(
-    given.map((column, j) => Float64Array.from(column, (value) => value / (scales[j] as number))),
+    given.map((column, j) => {
+      const scaled = new Float64Array(n);
+      for (let i = 0; i < n; i++) scaled[i] = (column[i] as number) / (scales[j] as number);
+      return scaled;
+    }),
   );
   if (dependent !== undefined) return dependent;
   const columns = given.map((_, j) => {
@@ -36,7 +40,8 @@ export function fixedPartOf(
     for (let k = p - 1; k >= 0; k--) reflect(reflectors[k] as Float64Array, unit);
     return unit;
   });
-  const left = Float64Array.from(response);
+  const left = new Float64Array(n);
+  for (let i = 0; i < n; i++) left[i] = response[i] as number;
   const onBasis = new Float64Array(p);
   // Twice: what rounding leaves of the columns after the first time is as large as the last digit of the response.
   for (let round = 0; round < 2; round++)

@@ -198,11 +198,12 @@ function severalParts(
 /** The groups' numbers, in the order of first appearance. */
 function numbered(names: Names): Grouping {
   const known = new Map<string | number, number>();
-  const of = Int32Array.from(names, (name) => {
+  const of = new Int32Array(names.length);
+  for (const [row, name] of names.entries()) {
     const number = known.get(name) ?? known.size;
-    known.set(name, number);
-    return number;
-  });
+    if (number === known.size) known.set(name, number);
+    of[row] = number;
+  }
   return { of, groups: known.size };
 }
 

@@ -1,6 +1,6 @@
 import { findRoot } from "../numeric/root.ts";
 import type { FixedPart } from "./fixed-part.ts";
-import { bendOf, type Profile, profileOf, satterthwaite, slopeOf, slopesOf } from "./profile.ts";
+import { bendOf, type Profile, profileOf, roomFor, satterthwaite, slopeOf, slopesOf } from "./profile.ts";
 
 export type OneGrouping = {
   /** Of the variance between groups to that within. */
@@ -18,31 +18,28 @@ export type OneGrouping = {
  *
  * `of`: the number of each row's group, from 0.
  */
-export function fitOneGrouping(
-  fixed: FixedPart,
-  of: ArrayLike<number>,
-  groups: number,
-): OneGrouping | undefined {
+export function fitOneGrouping(fixed: FixedPart, of: Int32Array, groups: number): OneGrouping | undefined {
   const { within, sizes, between, counts, size } = gather(fixed, of, groups);
   const freedom = fixed.response.length - fixed.columns.length;
   // Filled anew by each evaluation.
   const matrix = new Float64Array(size * size);
   const slope = new Float64Array(size * size);
-  const at = (ratio: number) => {
-    matrix.set(within);
-    slope.fill(0);
+  const scratch = roomFor(size);
+  const at = (ratio: number, room = scratch) => {
     let [ofGroups, ofGroupsSlope] = [0, 0];
     for (const [s, m] of sizes.entries()) {
       const w = 1 / (1 + m * ratio);
       const own = between[s] as Float64Array;
+      // Loops, also from 0: to copy or fill so few numbers by a call takes longer than all else here.
       for (let i = 0; i < matrix.length; i++) {
-        matrix[i] = (matrix[i] as number) + w * (own[i] as number);
-        slope[i] = (slope[i] as number) - m * w * w * (own[i] as number);
+        const value = own[i] as number;
+        matrix[i] = (s === 0 ? (within[i] as number) : (matrix[i] as number)) + w * value;
+        slope[i] = (s === 0 ? 0 : (slope[i] as number)) - m * w * w * value;
       }
       ofGroups += (counts[s] as number) * Math.log1p(m * ratio);
       ofGroupsSlope += (counts[s] as number) * m * w;
     }
-    const profile = profileOf(matrix, size);
+    const profile = profileOf(matrix, size, room);
     if (profile === undefined || !(profile.squares > 0)) return undefined;
     const { logDeterminant, squares } = slopesOf(profile, slope);
     return {
@@ -67,7 +64,7 @@ export function fitOneGrouping(
     }
     falls = next < 0;
   }
-  const best = falls ? undefined : at(ratio);
+  const best = falls ? undefined : at(ratio, roomFor(size));
   if (best === undefined) return undefined;
   const { profile, logDeterminant } = best;
   return {
@@ -101,7 +98,7 @@ export function fitOneGrouping(
 const [lowest, highest, step] = [-15, 30, 1.5];
 
 /** Cross-products within groups, and between them gathered by the groups' sizes; the response's column is the last. */
-function gather({ columns, response }: FixedPart, of: ArrayLike<number>, groups: number) {
+function gather({ columns, response }: FixedPart, of: Int32Array, groups: number) {
   const all = [...columns, response];
   const size = all.length;
   const n = response.length;
@@ -111,11 +108,9 @@ function gather({ columns, response }: FixedPart, of: ArrayLike<number>, groups:
     const sums = new Float64Array(groups);
     for (let i = 0; i < n; i++)
       sums[of[i] as number] = (sums[of[i] as number] as number) + (column[i] as number);
-    return sums.map((value, g) => value / (numbers[g] as number));
+    for (let g = 0; g < groups; g++) sums[g] = (sums[g] as number) / (numbers[g] as number);
+    return sums;
   });
-  const inside = all.map((column, j) =>
-    column.map((value, i) => value - (means[j]?.[of[i] as number] as number)),
-  );
   const within = new Float64Array(size * size);
   const sizes = [...new Set(numbers)];
   const place = new Map(sizes.map((m, s) => [m, s]));
@@ -125,12 +120,15 @@ function gather({ columns, response }: FixedPart, of: ArrayLike<number>, groups:
   const between = sizes.map(() => new Float64Array(size * size));
   for (let a = 0; a < size; a++)
     for (let b = 0; b <= a; b++) {
-      const [x, y] = [inside[a] as Float64Array, inside[b] as Float64Array];
+      const [x, y] = [all[a] as Float64Array, all[b] as Float64Array];
+      const [u, v] = [means[a] as Float64Array, means[b] as Float64Array];
       let total = 0;
-      for (let i = 0; i < n; i++) total += (x[i] as number) * (y[i] as number);
+      for (let i = 0; i < n; i++) {
+        const g = of[i] as number;
+        total += ((x[i] as number) - (u[g] as number)) * ((y[i] as number) - (v[g] as number));
+      }
       within[a * size + b] = total;
       within[b * size + a] = total;
-      const [u, v] = [means[a] as Float64Array, means[b] as Float64Array];
       for (let g = 0; g < groups; g++) {
         const own = between[places[g] as number] as Float64Array;
         own[a * size + b] =

@@ -25,10 +25,22 @@ export type Slope = {
   readonly turned: Float64Array;
 };
 
-/** Nothing where a pivot is lost: the matrix is not positive to the digits that there are. */
-export function profileOf(matrix: Float64Array, size: number): Profile | undefined {
+/** Memory for a profile that the next one may take over. */
+export type Room = Pick<Profile, "inverse" | "direction"> & { readonly lower: Float64Array };
+
+export function roomFor(size: number): Room {
   const d = size - 1;
-  const lower = new Float64Array(d * d);
+  return {
+    lower: new Float64Array(d * d),
+    inverse: new Float64Array(d * d),
+    direction: new Float64Array(size),
+  };
+}
+
+/** Nothing where a pivot is lost: the matrix is not positive to the digits that there are. */
+export function profileOf(matrix: Float64Array, size: number, room = roomFor(size)): Profile | undefined {
+  const d = size - 1;
+  const { lower, inverse, direction } = room;
   let logDeterminant = 0;
   for (let i = 0; i < d; i++) {
     for (let j = 0; j <= i; j++) {
@@ -50,7 +62,7 @@ export function profileOf(matrix: Float64Array, size: number): Profile | undefin
       lower[i * d + j] = value / (lower[i * d + i] as number);
     }
   }
-  const inverse = new Float64Array(d * d);
+  for (let i = 0; i < inverse.length; i++) inverse[i] = 0;
   for (let k = 0; k < d; k++)
     for (let i = 0; i <= k; i++) {
       const times = lower[k * d + i] as number;
@@ -59,7 +71,7 @@ export function profileOf(matrix: Float64Array, size: number): Profile | undefin
         inverse[i * d + j] = (inverse[i * d + j] as number) + times * (lower[k * d + j] as number);
     }
   for (let i = 0; i < d; i++) for (let j = 0; j < i; j++) inverse[j * d + i] = inverse[i * d + j] as number;
-  const direction = new Float64Array(size);
+  for (let j = 0; j < d; j++) direction[j] = 0;
   direction[d] = 1;
   let squares = matrix[d * size + d] as number;
   for (let k = 0; k < d; k++) {

@@ -100,7 +100,7 @@ export function leastSquares(
  * first column that depends on those before it, where there is one. Columns of length near 1.
  */
 export function factor(x: readonly Float64Array[]) {
-  const work = x.map((column) => Float64Array.from(column));
+  const work = x.map((column) => column.slice());
   const reflectors: Float64Array[] = [];
   const r: Float64Array[] = [];
   for (const [k, column] of work.entries()) {
@@ -108,7 +108,7 @@ export function factor(x: readonly Float64Array[]) {
     // What is left of a column of length near 1, against rounding.
     if (!(length > 1e-14 * Math.sqrt(column.length))) return { reflectors, r, dependent: k };
     const v = new Float64Array(column.length);
-    v.set(column.subarray(k), k);
+    for (let i = k; i < v.length; i++) v[i] = column[i] as number;
     v[k] = (v[k] as number) + Math.sign((v[k] as number) || 1) * length;
     reflectors.push(v);
     for (const other of work.slice(k)) reflect(v, other);
