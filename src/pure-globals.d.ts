@@ -9,3 +9,16 @@ declare class TextEncoder {
 }
 /** Bytes, one a character, as base 64. */
 declare function btoa(bytes: string): string;
+declare function atob(text: string): string;
+/** WebAssembly, as far as the kernels want it. */
+declare namespace WebAssembly {
+  class Module {
+    constructor(bytes: Uint8Array<ArrayBuffer>);
+  }
+  class Instance {
+    constructor(module: Module);
+    readonly exports: object;
+  }
+  type Memory = { readonly buffer: ArrayBuffer; grow(pages: number): number };
+  type Global = { readonly value: unknown };
+}

@@ -62,10 +62,14 @@ const mostBackward = 0.05;
 export function checkTime(timeS: Float64Array, layout: Layout): { problem?: Problem; warnings: Warning[] } {
   let backward = 0;
   let first = -1;
+  let before = timeS[0] as number;
   for (let row = 1; row < timeS.length; row++) {
-    if ((timeS[row] as number) >= (timeS[row - 1] as number)) continue;
-    backward++;
-    if (first < 0) first = row;
+    const now = timeS[row] as number;
+    if (!(now >= before)) {
+      backward++;
+      if (first < 0) first = row;
+    }
+    before = now;
   }
   if (backward === 0) return { warnings: [] };
   const column = layout.time.kind === "column" ? layout.time.column : 0;

@@ -38,7 +38,8 @@ export function createGrowingColumn(): GrowingColumn {
     get length() {
       return length;
     },
-    // Room that was never written to takes no memory, so that a copy is made only where much of it is left.
-    take: () => (length > 0.9 * values.length ? values.subarray(0, length) : values.slice(0, length)),
+    // Room that was never written to takes no memory, so that a copy is made only where half of it is left, as when the
+    // size of the whole was not known.
+    take: () => (length > 0.6 * values.length ? values.subarray(0, length) : values.slice(0, length)),
   };
 }

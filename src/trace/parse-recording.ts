@@ -30,6 +30,8 @@ export type ParseOptions = {
   readonly sizeBytes?: number;
   /** False reads every row by the general reader: slower, with the same answer. */
   readonly plainRows?: boolean;
+  /** False reads plain rows byte by byte: slower, with the same answer. */
+  readonly byKernel?: boolean;
 };
 
 /** Reads a recording that comes in pieces. */
@@ -79,7 +81,7 @@ export function createRecordingParser(layout: Layout, options: ParseOptions = {}
     layout.encoding === "utf-16le" || layout.encoding === "utf-16be"
       ? createUtf16Reader(layout.encoding)
       : undefined;
-  const rows = createRowReader(layout);
+  const rows = createRowReader(layout, options);
   const lines = createLineCutter(rows.readLine, options.plainRows === false ? undefined : rows.readAhead);
   const sizeBytes = Math.min(options.sizeBytes ?? 0, limit);
   let bytesRead = 0;
@@ -142,7 +144,7 @@ function lineTooLong(line: number): Problem {
 }
 
 /** Reads one line after the other into the columns that the layout names. */
-function createRowReader(layout: Layout) {
+function createRowReader(layout: Layout, { byKernel }: ParseOptions) {
   const decimal = layout.decimal.charCodeAt(0);
   const separator = separatorByte(layout.separator);
   const factor = fromForceUnit(1, layout.force.unit) * (layout.force.inverted ? -1 : 1);
@@ -174,13 +176,17 @@ function createRowReader(layout: Layout) {
   let mostDecimals = 0;
 
   const columns = [force, time, displacement, segments];
-  const plain = createPlainRows(layout, [
-    { column: layout.force.column, values: force, scale: factor },
-    ...(timeCells === undefined ? [] : [{ column: timeColumn, values: time, scale: timeCells }]),
-    ...(displacementColumn === 0
-      ? []
-      : [{ column: displacementColumn, values: displacement, scale: metres }]),
-  ]);
+  const plain = createPlainRows(
+    layout,
+    [
+      { column: layout.force.column, values: force, scale: factor },
+      ...(timeCells === undefined ? [] : [{ column: timeColumn, values: time, scale: timeCells }]),
+      ...(displacementColumn === 0
+        ? []
+        : [{ column: displacementColumn, values: displacement, scale: metres }]),
+    ],
+    { byKernel },
+  );
 
   /** Plain rows, once the head of the file is behind. */
   const readPlain = (bytes: Uint8Array, from: number, end: number): number => {

@@ -112,6 +112,7 @@ it("reads what the general reader reads, whatever the rows and however the bytes
   fc.assert(
     fc.property(files, ({ layout, bytes, pieces }) => {
       const general = parseRecording(bytes, layout, { plainRows: false });
+      expect(parseRecording(bytes, layout, { byKernel: false })).toEqual(general);
       expect(parseRecording(bytes, layout)).toEqual(general);
       expect(parseRecording(cutIn(bytes, pieces), layout)).toEqual(general);
     }),

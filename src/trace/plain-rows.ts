@@ -1,4 +1,5 @@
 import type { GrowingColumn } from "./growing.ts";
+import { createKernelRows } from "./kernel-rows.ts";
 import type { Layout } from "./layout.ts";
 import { maxLineBytes } from "./limits.ts";
 import { decimalsOf, exactTens, parseNumber } from "./numbers.ts";
@@ -47,7 +48,11 @@ const mostDigits = 9;
  *
  * What it buys: 10,000,000 rows of time and force in a seventh of the general reader's time (docs/performance.md).
  */
-export function createPlainRows(layout: Layout, wanted: readonly WantedColumn[]): PlainRows | undefined {
+export function createPlainRows(
+  layout: Layout,
+  wanted: readonly WantedColumn[],
+  { byKernel = true }: { readonly byKernel?: boolean | undefined } = {},
+): PlainRows | undefined {
   const count = layout.columnNames.length;
   const columns = wanted.toSorted((a, b) => a.column - b.column);
   const [first, second, third] = columns;
@@ -68,6 +73,8 @@ export function createPlainRows(layout: Layout, wanted: readonly WantedColumn[])
   const stampAt = columns.findIndex(
     ({ scale }) => typeof scale !== "number" && scale.toSeconds === undefined,
   );
+  /** Rows that are not offered to the kernel, since it could not read one of late. */
+  let pause = 0;
   let fewestDecimals = Number.POSITIVE_INFINITY;
   let mostDecimals = 0;
   let rows = 0;
@@ -184,24 +191,43 @@ export function createPlainRows(layout: Layout, wanted: readonly WantedColumn[])
     return start;
   };
 
+  /** So many rows were written into the columns' rooms. */
+  const take = (count: number) => {
+    for (const { values, scale } of columns) {
+      const from = values.length;
+      scaleRows(values.room(0), from, from + count, scale);
+      values.grow(count);
+    }
+  };
+
+  const kernel =
+    byKernel && stampAt < 0
+      ? createKernelRows({ separator, decimal, cells: count, columns, forceAt }, take)
+      : undefined;
+
   return {
     read(bytes, from, end) {
       let at = from;
       for (;;) {
-        const before = first.values.length;
-        at = readSome(bytes, at, end, before, before + rowsAtOnce);
-        for (const { values, scale } of columns) {
-          scaleRows(values.room(0), before, rows, scale);
-          values.grow(rows - before);
+        if (kernel !== undefined && pause === 0) {
+          at = kernel.read(bytes, at, end);
+          if (at >= end) return at;
+          pause = kernel.pause;
         }
-        if (rows < before + rowsAtOnce) return at;
+        const before = first.values.length;
+        const wantedRows = kernel === undefined ? rowsAtOnce : Math.min(pause, rowsAtOnce);
+        at = readSome(bytes, at, end, before, before + wantedRows);
+        const read = rows - before;
+        take(read);
+        if (read < wantedRows) return at;
+        pause -= read;
       }
     },
     get fewestDecimals() {
-      return fewestDecimals;
+      return Math.min(fewestDecimals, kernel?.fewestDecimals ?? fewestDecimals);
     },
     get mostDecimals() {
-      return mostDecimals;
+      return Math.max(mostDecimals, kernel?.mostDecimals ?? mostDecimals);
     },
   };
 }
