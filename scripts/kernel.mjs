@@ -1,14 +1,23 @@
-// node scripts/kernel.mjs: compiles src/trace/kernel/kernel.as (AssemblyScript) and writes kernel-code.ts beside it.
+// node scripts/kernel.mjs: compiles the kernels, AssemblyScript in NAME.as, to modules that hold WebAssembly as text, which
+// every door can import without a file of its own. What was compiled is kept in the repository.
+import { createHash } from "node:crypto";
 import { readFileSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const folder = join(import.meta.dirname, "../src/trace/kernel");
+const root = dirname(import.meta.dirname);
 
-/** The text of kernel-code.ts, as the source has it now. */
-export async function compileKernel() {
+/** Each kernel's source, and the module that is made of it beside it. */
+const kernels = [
+  ["src/trace/kernel/kernel", "kernel-code.ts"],
+  ["src/trace/kernel/plain-rows", "plain-rows.wasm.ts"],
+  ["src/store/packing/kernel/pack-rows", "pack-rows.wasm.ts"],
+];
+
+/** The text of the module of one kernel, as its source has it now. */
+export async function compileKernel(path = "src/trace/kernel/kernel") {
   const { default: asc } = await import("assemblyscript/asc");
-  const source = readFileSync(join(folder, "kernel.as"), "utf8");
+  const source = readFileSync(join(root, `${path}.as`), "utf8");
   let code;
   const { error, stderr } = await asc.main(
     "kernel.ts --outFile kernel.wasm -O3 --noAssert --enable simd --runtime stub --initialMemory 2".split(
@@ -22,15 +31,31 @@ export async function compileKernel() {
       listFiles: () => [],
     },
   );
-  if (error) throw new Error(`${error.message}\n${stderr}`);
+  if (error) throw new Error(`${path}.as: ${error.message}\n${stderr}`);
+  const name = basename(path);
+  return name === "kernel" ? inHex(name, code) : inBase64(name, code, source);
+}
+
+function inHex(name, code) {
   const lines = Buffer.from(code)
     .toString("hex")
     .match(/.{1,100}/g);
   return (
-    `// Made of kernel.as by \`node scripts/kernel.mjs\`: a WebAssembly module of ${code.length} bytes.\n` +
-    `export const kernelCode = [\n${lines.map((line) => `  "${line}",\n`).join("")}].join("");\n`
+    `// Made of ${name}.as by \`node scripts/kernel.mjs\`: a WebAssembly module of ${code.length} bytes.\n` +
+    `export const ${name}Code = [\n${lines.map((line) => `  "${line}",\n`).join("")}].join("");\n`
+  );
+}
+
+/** With the hash of the source, by which a test sees that it is of the source beside it. */
+function inBase64(name, code, source) {
+  const variable = name.replace(/-(\w)/g, (_, letter) => letter.toUpperCase());
+  return (
+    `// Made from ${name}.as by \`node scripts/kernel.mjs\`; SHA-256 of the source:\n` +
+    `// ${createHash("sha256").update(source).digest("hex")}\n` +
+    `export const ${variable}Wasm =\n  "${Buffer.from(code).toString("base64")}";\n`
   );
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url))
-  writeFileSync(join(folder, "kernel-code.ts"), await compileKernel());
+  for (const [path, module] of kernels)
+    writeFileSync(join(root, dirname(path), module), await compileKernel(path));

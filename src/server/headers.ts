@@ -5,8 +5,7 @@ type Csp = Record<string, string[]>;
 /** The web app's pages: scripts, styles and connections of this server alone, and no frame around them. */
 const appCsp: Csp = {
   "default-src": ["'none'"],
-  // Of code that is made while the page runs, WebAssembly alone: the kernel that reads a recording's rows.
-  "script-src": ["'self'", "'wasm-unsafe-eval'"],
+  "script-src": ["'self'"],
   "style-src": ["'self'"],
   "img-src": ["'self'", "data:", "blob:"],
   "font-src": ["'self'"],

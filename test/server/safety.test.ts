@@ -126,7 +126,7 @@ describe("security headers", () => {
     const answer = await get(url);
     expect(policyOf(answer)).toEqual({
       "default-src": "'none'",
-      "script-src": "'self' 'wasm-unsafe-eval'",
+      "script-src": "'self'",
       "style-src": "'self'",
       "img-src": "'self' data: blob:",
       // A film of a pull, played from the user's own disk.

@@ -4,10 +4,11 @@ type Kernel = { readonly memory: WebAssembly.Memory; readonly memoryBytes?: WebA
 const pageBytes = 65_536;
 
 /**
- * Starts a kernel from its base 64. Nothing where the engine will not: it is too old for vectors, or the page that it runs
- * in forbids WebAssembly. Who asks for a kernel has a way without it.
+ * Starts a kernel from its base 64. Nothing where the processor or the engine is too old for vectors, and in a browser: the
+ * pages' security policy has no 'wasm-unsafe-eval' and is to have none. Who asks for a kernel has a way without it.
  */
 export function loadKernel<Exports extends Kernel>(base64: string): Exports | undefined {
+  if ((globalThis as { process?: object }).process === undefined) return undefined;
   try {
     const text = atob(base64);
     const bytes = new Uint8Array(text.length);
