@@ -26,6 +26,7 @@ export type {
 export { hasStrength, judgePull, pullName } from "./judge-pull.ts";
 export { judgeSeries } from "./judge-series.ts";
 export { meanMinusSdConfidence } from "./mean-minus-sd-confidence.ts";
+export { asPublished } from "./outside/as-published.ts";
 export type { ClaimVerdict, JudgedClaim, PooledSeries, PooledSource } from "./outside-types.ts";
 export { type BudgetInput, type PlanBudget, planBudget } from "./planning/budget.ts";
 export { type BuryFactor, buryFactor } from "./planning/bury-factor.ts";

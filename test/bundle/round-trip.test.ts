@@ -157,4 +157,44 @@ describe("pooling across testers", () => {
     expect(pooled.pooled.value.mean.value).toBeGreaterThan(Math.min(...means));
     expect(pooled.pooled.value.mean.value).toBeLessThan(Math.max(...means));
   });
+
+  it("keeps the same forest in a book that has not the other series: its figures stand for its pulls", async () => {
+    const theirs = await bookOf("theirs");
+    const own = await fullSeries(theirs, { title: "Own", salt: 6 });
+    const other = await fullSeries(theirs, {
+      title: "Beside",
+      salt: 4,
+      peaksKn: [25, 25.6, 24.6, 28.4, 27.5, 28.8],
+    });
+    valueIn(
+      await theirs.create("pooled-series", {
+        seriesId: own.id,
+        name: "Beside",
+        otherSeriesId: other.id,
+        levels: { bury: 36 },
+        otherLevels: { bury: 36 },
+      }),
+    );
+    const bundle = valueIn(await theirs.bundleOfSeries(own.id));
+    const ours = await bookOf("here");
+    const came = await ours.importBundle({ fileName: "own.zip", bytes: bundle.bytes });
+    if (!came.ok) throw new Error(JSON.stringify(came.problems));
+    expect(came.warnings).toContainEqual(
+      expect.objectContaining({ code: "BUNDLE_LEFT_OUT", found: "Beside" }),
+    );
+    const [wanted] = valueIn(await theirs.findings(own.id)).pooled;
+    const [found] = valueIn(await ours.findings(came.value.series.id)).pooled;
+    if (found?.pooled.ok !== true || wanted?.pooled.ok !== true) throw new Error(JSON.stringify(found));
+    // The same figures go the way of a publication: the same to rounding.
+    expect(found.pooled.value.mean.value).toBeCloseTo(wanted.pooled.value.mean.value, 12);
+    expect(found.pooled.value.nextSeries[0]).toBeCloseTo(wanted.pooled.value.nextSeries[0], 10);
+    const rows = (of: typeof found) =>
+      of.sources.map(({ name, n, mean }) => [name, n, mean.value.toFixed(10), mean.interval[0].toFixed(10)]);
+    expect(rows(found)).toEqual(rows(wanted));
+    // By hand: the mean of the three at 36 d, less the 38 N by which the certificate has the cell too high there, over 60 kN.
+    expect(found.sources[1]?.mean.value).toBeCloseTo(((28.4 + 27.5 + 28.8) / 3 - 0.038) / 60, 4);
+    const [row] = await ours.list("pooled-series");
+    expect(row).toMatchObject({ n: 3, basis: "rated, all legs", source: "pulls of “Beside”, in own.zip" });
+    expect(row?.otherSeriesId).toBeUndefined();
+  });
 });

@@ -10,7 +10,7 @@ import { ok, type Result } from "../../problem/mod.ts";
 import type { Effects } from "../contract.ts";
 import type { ImportedBundle, ReadingOfRecording } from "../store.ts";
 import { type EnteredTables, holdingsOfTables, type Names, readingRows, tablesOf } from "./bundle-tables.ts";
-import { findingsOf, othersOf } from "./judge.ts";
+import { findingsOf, type OtherPulls, othersOf } from "./judge.ts";
 import type { SeriesHoldings } from "./overview.ts";
 import { type SlipOrBreakWork, slipOrBreakOf } from "./slip-or-break.ts";
 
@@ -69,13 +69,7 @@ export async function complete(
   const methodOf = (sha256: string) => recordings.get(sha256)?.reading.method.version ?? "";
   const readings = readingRows(held.pulls, methodOf);
   if (!readings.ok) return readings;
-  const findings = findingsOf(
-    held,
-    others.map((other) => ({
-      ...other,
-      pulls: other.pulls.map((pull) => ({ ...present(pull), warnings: [] })),
-    })),
-  );
+  const findings = findingsOf(held, others.map(otherPulls));
   // A refusal says why nothing can be said of slip or break; the findings say that already.
   const bury = variesBury(held.series.factors) ? await slipOrBreakOf(effects, slips, held) : undefined;
   const read = [...new Set(readings.value.map(({ method }) => method))].sort().join(", ");
@@ -90,6 +84,11 @@ export async function complete(
     findings: plainJson(findings),
     ...(bury?.ok ? { slipOrBreak: plainJson(bury.value) } : {}),
   });
+}
+
+/** The pulls of a series that came along, as they are judged. */
+export function otherPulls(other: OtherSeries): OtherPulls {
+  return { ...other, pulls: other.pulls.map((pull) => ({ ...present(pull), warnings: [] })) };
 }
 
 /** By what each id goes in a bundle: the id that it had where it came from, unless that would name two things. */

@@ -7,11 +7,13 @@ import {
   readBundle,
   recordingPath,
 } from "../../bundle/mod.ts";
+import { asPublished } from "../../findings/mod.ts";
 import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { checkInput } from "../check-input.ts";
 import type { Effects, ImportedSeries } from "../contract.ts";
 import type { RecordFields, RecordKind } from "../records.ts";
 import type { BundleOrigin, ImportedBundle, StoredPicture, StoreWork } from "../store.ts";
+import { otherPulls } from "./bundle-content.ts";
 import { pullFieldsOf } from "./bundle-tables.ts";
 import { type BundleRead, readBundleRecordings } from "./read-bundle-recordings.ts";
 import { recognisePicture } from "./recognise-picture.ts";
@@ -149,9 +151,9 @@ async function store(
   for (const pull of read.pulls) await intake.addPull(pull);
   for (const claim of tables.claims) await intake.add("claim", claim);
   for (const pooled of tables["pooled-series"]) {
-    const linked = await linkPooled(book, pooled);
-    if (linked === undefined) warnings.push(notPooled(pooled.name));
-    else await intake.add("pooled-series", linked.row, { otherSeriesId: linked.otherSeriesId });
+    const linked = await linkPooled(book, pooled, { others: bundle.content.others, fileName });
+    warnings.push(...linked.warnings);
+    if (linked.ok) await intake.add("pooled-series", linked.value.row, linked.value.given);
   }
   for (const picture of tables.pictures) await intake.addPicture(picture, bundle);
   if (intake.problems.length > 0) return { ok: false, problems: intake.problems };
@@ -300,22 +302,39 @@ const referenceFields: Readonly<Partial<Record<RecordKind, readonly string[]>>> 
   "pooled-series": ["seriesId", "otherSeriesId"],
 };
 
-/** A pooled series that stands on its own figures, or whose other series is in this book; nothing where it is not. */
+/**
+ * A pooled series that stands on its own figures, or whose other series is in this book; where it is not, the n, mean and SD
+ * of its pulls that came along stand for it, as for a publication.
+ */
 async function linkPooled(
   book: StoreWork,
   row: RowOf<"pooled-series">,
-): Promise<{ row: RowOf<"pooled-series">; otherSeriesId: string | undefined } | undefined> {
+  { others, fileName }: { readonly others: Bundle["content"]["others"]; readonly fileName: string },
+): Promise<
+  Result<{ row: RowOf<"pooled-series">; given: { otherSeriesId?: string } }> & {
+    warnings: readonly Warning[];
+  }
+> {
   const { otherSeriesId } = row;
-  if (otherSeriesId === undefined) return { row, otherSeriesId };
+  if (otherSeriesId === undefined) return { ...ok({ row, given: {} }), warnings: [] };
   const imported = (await book.listImports()).find(({ origin }) => origin.seriesId === otherSeriesId);
   const own = imported?.seriesId ?? (await book.get("series", otherSeriesId))?.id;
-  return own === undefined ? undefined : { row, otherSeriesId: own };
+  if (own !== undefined) return { ...ok({ row, given: { otherSeriesId: own } }), warnings: [] };
+  const other = others.find(({ seriesId }) => seriesId === otherSeriesId);
+  const found =
+    other === undefined
+      ? undefined
+      : asPublished(row, { ...otherPulls(other), source: `pulls of “${other.title}”, in ${fileName}` });
+  const warnings = [notPooled(row.name, found?.ok === true)];
+  return found?.ok === true
+    ? { ...ok({ row: { ...found.value, id: row.id }, given: {} }), warnings }
+    : { ok: false, problems: [], warnings };
 }
 
-function notPooled(name: string): Warning {
+function notPooled(name: string, byItsFigures: boolean): Warning {
   return {
     code: "BUNDLE_LEFT_OUT",
-    message: `The bundle's series is pooled with “${name}”, which is not in this book; that was left out.`,
+    message: `The bundle’s series is pooled with “${name}”, which is not in this book; ${byItsFigures ? "it stands here by its n, mean and SD alone, without its pulls" : "that was left out"}.`,
     found: name,
     wayOut: "Import that series as well, and pool the two here.",
   };

@@ -129,7 +129,8 @@ function published(other: SeriesToPool): Result<Entry> {
   });
 }
 
-function entryOf(
+/** The pulls of one source as its row of the forest. */
+export function entryOf(
   name: string,
   of: PooledSource["of"],
   source: string,
@@ -160,7 +161,8 @@ type Traits = {
   readonly ratedStrengthEnds?: string | undefined;
 };
 
-function traitsOf(pulls: readonly JudgedPull[]): Traits {
+/** What pulls have in common that must not differ between series that are pooled. */
+export function traitsOf(pulls: readonly JudgedPull[]) {
   return {
     construction: common(pulls, ({ construction }) => construction),
     ratedStrengthBasis: common(pulls, ({ ratedStrengthBasis }) => ratedStrengthBasis),
