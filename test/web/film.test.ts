@@ -88,7 +88,7 @@ describe("the film of a pull", { timeout: 90_000 }, () => {
   test("plays without the force until its break is marked, then with it, at its place", async () => {
     await page.goto(`${book.url}/series/${seriesId}/pull/${pullId}/film`);
     await page.getByLabel("The film", { exact: true }).waitFor();
-    await giveFilm();
+    await giveFilm(page);
     await page.locator(".film video").waitFor();
     await page.getByText("Not said yet: the film plays without the force.").waitFor();
     expect(await inked()).toBe(0);
@@ -167,6 +167,44 @@ describe("the film of a pull", { timeout: 90_000 }, () => {
     expect(film.subarray(0, 4).toString("hex")).toBe("1a45dfa3");
   });
 
+  test("moves with the film where the browser does not say when a picture is shown", async () => {
+    const plain = await browser.newPage({ viewport: { width: 390, height: 844 }, colorScheme: "dark" });
+    plain.setDefaultTimeout(30_000);
+    const wrong = listenForFaults(plain);
+    await plain.addInitScript(() => {
+      delete (HTMLVideoElement.prototype as { requestVideoFrameCallback?: unknown })
+        .requestVideoFrameCallback;
+      delete (HTMLVideoElement.prototype as { cancelVideoFrameCallback?: unknown }).cancelVideoFrameCallback;
+      // Nor what else says now and then that the film has moved.
+      for (const name of ["timeupdate", "seeked"])
+        document.addEventListener(name, (event) => event.stopImmediatePropagation(), { capture: true });
+    });
+    await plain.goto(`${book.url}/series/${seriesId}/pull/${pullId}/film`);
+    await plain.getByLabel("The film", { exact: true }).waitFor();
+    await giveFilm(plain);
+    await plain.locator(".film video").waitFor();
+    await plain.getByLabel("This moment").selectOption("start");
+    await plain.getByRole("button", { name: "Is what the film shows now" }).click();
+    await plain.getByText("The first load is at 0.00 s of the film.").waitFor();
+    const picture = () =>
+      plain.locator(".film canvas").evaluate((canvas) => (canvas as HTMLCanvasElement).toDataURL());
+    const before = await picture();
+    await plain.locator(".film video").evaluate(async (film) => {
+      const ended = new Promise((resolve) => film.addEventListener("ended", resolve, { once: true }));
+      await (film as HTMLVideoElement).play();
+      await ended;
+    });
+    await expect.poll(picture).not.toBe(before);
+    for (const colorScheme of ["light", "dark"] as const) {
+      await plain.emulateMedia({ colorScheme });
+      expect(await accessFaults(plain)).toEqual([]);
+      await shoot(plain, `film-390-${colorScheme}`);
+    }
+    expect(await plain.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBe(0);
+    expect(wrong).toEqual([]);
+    await plain.close();
+  });
+
   test("is refused where it is no film, and nothing of all this was a fault", async () => {
     await page.getByLabel("The film", { exact: true }).setInputFiles({
       name: "no-film.mp4",
@@ -179,8 +217,8 @@ describe("the film of a pull", { timeout: 90_000 }, () => {
 });
 
 /** A film of one second and a half, recorded by the browser from a canvas, put where a hand would choose it. */
-async function giveFilm(): Promise<void> {
-  await page.evaluate(async () => {
+async function giveFilm(to: Page): Promise<void> {
+  await to.evaluate(async () => {
     const canvas = document.createElement("canvas");
     canvas.width = 320;
     canvas.height = 180;

@@ -8,6 +8,7 @@ import { drawOverlay, type Overlay, overlayHeight } from "./draw-overlay.ts";
 import { offsetByClock, offsetByMoment } from "./on-film.ts";
 import { SaveOverlay } from "./save-overlay.tsx";
 import { useCaptions } from "./use-captions.ts";
+import { withEachPicture } from "./with-each-picture.ts";
 
 type MomentName = "break" | "peak" | "start";
 
@@ -50,21 +51,16 @@ export function FilmPlayer(props: {
   useLayoutEffect(() => {
     const [film, ground] = [video.current, canvas.current?.getContext("2d")];
     if (film === null || ground === null || ground === undefined) return;
-    let asked = 0;
     const draw = (): void => {
       if (offsetS === undefined) ground.clearRect(0, 0, ground.canvas.width, ground.canvas.height);
       else drawOverlay(ground, overlay, film.currentTime - offsetS);
     };
-    const follow = (): void => {
-      draw();
-      asked = film.requestVideoFrameCallback(follow);
-    };
     draw();
-    asked = film.requestVideoFrameCallback(follow);
+    const leave = withEachPicture(film, draw);
     film.addEventListener("seeked", draw);
     film.addEventListener("timeupdate", draw);
     return () => {
-      film.cancelVideoFrameCallback(asked);
+      leave();
       film.removeEventListener("seeked", draw);
       film.removeEventListener("timeupdate", draw);
     };
