@@ -122,8 +122,16 @@ function toRecording(row: Selectable<RecordingTable>): StoredRecording {
   };
 }
 
-/** The same bytes cut anew, so that how they came in does not decide how they lie in the book. */
+/**
+ * The same bytes cut anew at the ends of lines, so that how they came in does not decide how they lie in the book. What
+ * comes in one piece that is small enough is not copied.
+ */
 function* chunksOf(parts: readonly Uint8Array[]): Generator<Uint8Array> {
+  const [first] = parts;
+  if (parts.length === 1 && first !== undefined && first.length <= chunkBytes) {
+    if (first.length > 0) yield first;
+    return;
+  }
   let left = parts.reduce((sum, { length }) => sum + length, 0);
   let chunk = new Uint8Array(Math.min(chunkBytes, left));
   let filled = 0;
@@ -134,9 +142,14 @@ function* chunksOf(parts: readonly Uint8Array[]): Generator<Uint8Array> {
       filled += piece.length;
       at += piece.length;
       if (filled < chunk.length) continue;
-      yield chunk;
-      left -= filled;
+      const end = filled === left ? filled : chunk.lastIndexOf(lineFeed) + 1 || filled;
+      const rest = chunk.subarray(end);
+      yield chunk.subarray(0, end);
+      left -= end;
       chunk = new Uint8Array(Math.min(chunkBytes, left));
-      filled = 0;
+      chunk.set(rest);
+      filled = rest.length;
     }
 }
+
+const lineFeed = 10;
