@@ -46,7 +46,7 @@ export function normality(input: { readonly values: readonly number[] }): Result
 }
 
 /** W and its p for ordered, standardised values. */
-function shapiroWilk(z: readonly number[]): { readonly statistic: number; readonly p: number } {
+function shapiroWilk(z: Float64Array): { readonly statistic: number; readonly p: number } {
   const weights = roystonWeights(z.length);
   const total = z.reduce((sum, value, i) => sum + value * (weights[i] as number), 0);
   const squares = z.reduce((sum, value) => sum + value * value, 0);

@@ -161,6 +161,6 @@ export function largest(values: readonly number[]): number {
 }
 
 /** A new list in ascending order. */
-export function sorted(values: readonly number[]): number[] {
-  return Array.from(Float64Array.from(values).sort());
+export function sorted(values: ArrayLike<number>): Float64Array {
+  return new Float64Array(values).sort();
 }

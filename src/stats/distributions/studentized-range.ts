@@ -15,13 +15,14 @@ export function studentizedRangeTails(q: number, groups: number, df: number): Ta
   const step = Math.min(0.1, 0.6 / Math.sqrt(2 * df + 9));
   const left = -Math.min(60 / df + 0.5, Math.sqrt(60 / df) * 1.5 + 20 / df);
   const right = Math.min(Math.sqrt(60 / df), 0.5 * Math.log1p(120 / df + 8));
+  const nodes = nodesOf(groups);
   let lower = 0;
   let upper = 0;
   for (let i = Math.ceil(left / step); i * step <= right; i++) {
     const x = i * step;
     const weight = Math.exp(logPeak - 0.5 * df * (Math.expm1(2 * x) - 2 * x));
     if (weight < 1e-30) continue;
-    const range = rangeTails(q * Math.exp(x), groups);
+    const range = rangeTails(q * Math.exp(x), nodes, groups);
     lower += weight * range.lower;
     upper += weight * range.upper;
   }
@@ -45,14 +46,32 @@ const grid = Array.from({ length: 73 }, (_, i) => {
   return { z, density: normalDensity(z) * gridStep, below: normalCdf(z) };
 });
 
+type Node = { readonly z: number; readonly below: number; readonly all: number };
+const gridOf = new Map<number, readonly Node[]>();
+
+/**
+ * The grid with what k values leave of the density at each place. Far down, where that is next to nothing, the share that
+ * leaves the range is smallest too, so those places are left out.
+ */
+function nodesOf(k: number): readonly Node[] {
+  const known = gridOf.get(k);
+  if (known !== undefined) return known;
+  const nodes = grid
+    .map(({ z, density, below }) => ({ z, below, all: k * density * below ** (k - 1) }))
+    .filter(({ z, all }) => z > 0 || all > 1e-22);
+  if (gridOf.size > 100) gridOf.clear();
+  gridOf.set(k, nodes);
+  return nodes;
+}
+
 /** Both tails of the range of k standard normal values; the upper one is a sum of positive parts and keeps its digits. */
-function rangeTails(w: number, k: number): Tails {
+function rangeTails(w: number, nodes: readonly Node[], k: number): Tails {
   let lower = 0;
   let upper = 0;
-  for (const { z, density, below } of grid) {
-    const left = normalCdf(z - w) / below;
-    const all = k * density * below ** (k - 1);
-    const missed = -Math.expm1((k - 1) * Math.log1p(-left));
+  for (const { z, below, all } of nodes) {
+    // Beyond 38 the normal tail is no number any more.
+    const left = z - w < -38 ? 0 : normalCdf(z - w) / below;
+    const missed = left === 0 ? 0 : -Math.expm1((k - 1) * Math.log1p(-left));
     upper += all * missed;
     lower += all * (1 - missed);
   }

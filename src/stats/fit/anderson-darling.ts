@@ -9,16 +9,15 @@ export type AndersonDarling = { readonly statistic: number; readonly p: number }
  * Formula: −n − (1/n) Σ (2i − 1)(log F(z₍ᵢ₎) + log(1 − F(z₍ₙ₊₁₋ᵢ₎))).
  */
 export function andersonDarlingStatistic(
-  z: readonly number[],
+  z: ArrayLike<number>,
   logLower: (z: number) => number,
   logUpper: (z: number) => number,
 ): number {
   const ordered = sorted(z);
   const n = ordered.length;
   let total = 0;
-  for (const [i, value] of ordered.entries()) {
-    total += (2 * i + 1) * (logLower(value) + logUpper(ordered[n - 1 - i] as number));
-  }
+  for (let i = 0; i < n; i++)
+    total += (2 * i + 1) * (logLower(ordered[i] as number) + logUpper(ordered[n - 1 - i] as number));
   return -n - total / n;
 }
 
@@ -26,7 +25,7 @@ export function andersonDarlingStatistic(
  * Against a normal law with mean and sd (n − 1) from the same values; p from the statistic made larger for small n.
  * Source: M. A. Stephens in D'Agostino and Stephens, Goodness-of-Fit Techniques (1986), table 4.9 (from memory).
  */
-export function andersonDarlingNormal(z: readonly number[]): AndersonDarling {
+export function andersonDarlingNormal(z: ArrayLike<number>): AndersonDarling {
   const n = z.length;
   const statistic = andersonDarlingStatistic(z, (x) => logNormalUpper(-x), logNormalUpper);
   const a = statistic * (1 + 0.75 / n + 2.25 / (n * n));
@@ -38,7 +37,7 @@ export function andersonDarlingNormal(z: readonly number[]): AndersonDarling {
  * Source: CMH-17-1G, 8.3.6.5.2 (from memory): p = 1/(1 + exp(−0.10 + 1.24 log A* + 4.48 A*)), A* = A (1 + 0.2/√n). It
  * meets the 5 % point 0.757 of Stephens (1977) within 0.1 %.
  */
-export function andersonDarlingWeibull(z: readonly number[]): AndersonDarling {
+export function andersonDarlingWeibull(z: ArrayLike<number>): AndersonDarling {
   const statistic = andersonDarlingStatistic(
     z,
     // Far down, 1 − exp(−eˣ) is eˣ itself.

@@ -20,10 +20,11 @@ export function fitExtremeValue({ measured, atLeast }: Observations): LocationSc
   const r = measured.length;
   const top = Math.max(largest(measured), atLeast.length > 0 ? largest(atLeast) : Number.NEGATIVE_INFINITY);
   // Below the highest value, so that no power overflows.
-  const gaps = new Float64Array(r + atLeast.length);
-  for (let i = 0; i < r; i++) gaps[i] = (measured[i] as number) - top;
-  for (let i = 0; i < atLeast.length; i++) gaps[r + i] = (atLeast[i] as number) - top;
-  const measuredSum = sum(gaps.subarray(0, r));
+  const all = new Float64Array(r + atLeast.length);
+  for (let i = 0; i < r; i++) all[i] = (measured[i] as number) - top;
+  for (let i = 0; i < atLeast.length; i++) all[r + i] = (atLeast[i] as number) - top;
+  const measuredSum = sum(all.subarray(0, r));
+  const gaps = counted(all);
   const logTau = bestLogTau(gaps, measuredSum, r);
   if (logTau === undefined) return undefined;
   const tau = Math.exp(logTau);
@@ -52,7 +53,21 @@ export function fitExtremeValue({ measured, atLeast }: Observations): LocationSc
   return { location: top + u, spread: 1 / tau, logLikelihood: best, profile };
 }
 
-function bestLogTau(gaps: Float64Array, measuredSum: number, r: number): number | undefined {
+/** Different values, and how often each occurs: a cell writes a million values on some thousand steps. */
+type Counted = { readonly y: Float64Array; readonly times: Float64Array };
+
+function counted(values: Float64Array): Counted {
+  const ordered = values.slice().sort();
+  const times = new Float64Array(ordered.length);
+  let last = -1;
+  for (let i = 0; i < ordered.length; i++) {
+    if (last < 0 || ordered[i] !== ordered[last]) ordered[++last] = ordered[i] as number;
+    times[last] = (times[last] as number) + 1;
+  }
+  return { y: ordered.subarray(0, last + 1), times: times.subarray(0, last + 1) };
+}
+
+function bestLogTau(gaps: Counted, measuredSum: number, r: number): number | undefined {
   const mean = measuredSum / r;
   // The extreme-value law scatters by π/√6 of its spread.
   let logTau = Math.log(Math.PI / Math.sqrt(6) / scatterOf(gaps));
@@ -72,13 +87,7 @@ function bestLogTau(gaps: Float64Array, measuredSum: number, r: number): number 
 }
 
 /** The highest log-likelihood where the location is held. */
-function highestAt(
-  gaps: Float64Array,
-  measuredSum: number,
-  r: number,
-  location: number,
-  from: number,
-): number {
+function highestAt(gaps: Counted, measuredSum: number, r: number, location: number, from: number): number {
   const along = measuredSum - r * location;
   let logTau = from;
   let value = 0;
@@ -96,11 +105,11 @@ function highestAt(
 }
 
 /** Σ exp(τ (y − location)), and the same with each term times y − location, and times its square. */
-function powers(gaps: Float64Array, tau: number, location: number) {
+function powers({ y: gaps, times }: Counted, tau: number, location: number) {
   let [total, first, second] = [0, 0, 0];
   for (let i = 0; i < gaps.length; i++) {
     const y = (gaps[i] as number) - location;
-    const power = Math.exp(tau * y);
+    const power = (times[i] as number) * Math.exp(tau * y);
     total += power;
     first += y * power;
     second += y * y * power;
@@ -108,9 +117,9 @@ function powers(gaps: Float64Array, tau: number, location: number) {
   return { total, first, second };
 }
 
-function scatterOf(gaps: Float64Array): number {
-  const mean = sum(gaps) / gaps.length;
-  let squares = 0;
-  for (let i = 0; i < gaps.length; i++) squares += ((gaps[i] as number) - mean) ** 2;
-  return Math.sqrt(squares / gaps.length);
+function scatterOf({ y, times }: Counted): number {
+  const n = sum(times);
+  const mean = sum(y.map((value, i) => value * (times[i] as number))) / n;
+  const squares = sum(y.map((value, i) => (value - mean) ** 2 * (times[i] as number)));
+  return Math.sqrt(squares / n);
 }

@@ -5,11 +5,13 @@ import { studentTQuantile } from "../distributions/student-t.ts";
 import { sum } from "../numeric/moments.ts";
 import {
   differ,
+  largest,
   noScatter,
   problemsOfCensored,
   problemsOfPositive,
   problemsOfShare,
   problemsOfValues,
+  smallest,
   tooFew,
 } from "../values.ts";
 import { type AndersonDarling, andersonDarlingNormal, andersonDarlingWeibull } from "./anderson-darling.ts";
@@ -108,8 +110,10 @@ export function estimateFamily(input: EstimateInput): Result<Estimate> {
 function observationsOf({ values, censored, family }: EstimateInput): Observations {
   const measured: number[] = [];
   const atLeast: number[] = [];
-  for (const [i, value] of values.entries())
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i] as number;
     (censored?.[i] === true ? atLeast : measured).push(family === "normal" ? value : Math.log(value));
+  }
   return { measured, atLeast };
 }
 
@@ -217,8 +221,13 @@ function problemsOfScatter(measured: readonly number[], family: Family, name: st
   if (first === undefined || measured.length < 2)
     return [tooFew(measured.length, 2, `${name}, of values that are no mere lower bounds,`)];
   // The logarithms of values that hardly differ may be equal.
-  const apart = differ(measured) && (family === "normal" || differ(measured.map(Math.log)));
+  const apart = differ(measured) && (family === "normal" || differ(logsOfEnds(measured)));
   return apart ? [] : [noScatter(name, first)];
+}
+
+/** The logarithms of the lowest and the highest, between which all others lie. */
+function logsOfEnds(values: readonly number[]): number[] {
+  return [Math.log(smallest(values)), Math.log(largest(values))];
 }
 
 function notSettled(family: Family): Problem {

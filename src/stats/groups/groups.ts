@@ -27,7 +27,7 @@ export function scatterWithin(groups: Groups, of: readonly number[] = groups.fla
 }
 
 /** The middle of an ordered list, or the mean of the two in the middle. */
-export function medianOf(ordered: readonly number[]): number {
+export function medianOf(ordered: ArrayLike<number>): number {
   const half = ordered.length / 2;
   const upper = ordered[Math.floor(half)] as number; // one value or more
   return Number.isInteger(half) ? ((ordered[half - 1] as number) + upper) / 2 : upper;

@@ -22,10 +22,10 @@ export function oneWay(groups: Groups): OneWay {
   const { scaled, unit } = scaleToWhole(all);
   // About a common whole number, so that group means are small and exact to the last digit.
   const pivot = Math.round(moments(scaled).mean);
+  const shifted = scaled.map((value) => value - pivot);
   let next = 0;
-  const shifted = groups.map((group) => group.map(() => (scaled[next++] as number) - pivot));
-  const within = shifted.map((group) => moments(group));
-  const { mean } = moments(shifted.flat());
+  const within = groups.map(({ length }) => moments(shifted.subarray(next, (next += length))));
+  const { mean } = moments(shifted);
   const ssWithin = unit.toSquare(within.reduce((sum, { sumOfSquares }) => sum + sumOfSquares, 0));
   const ssBetween = unit.toSquare(within.reduce((sum, group) => sum + group.n * (group.mean - mean) ** 2, 0));
   const dfBetween = groups.length - 1;

@@ -77,7 +77,7 @@ function sumsOf(n: number, size: number): number {
 }
 
 /** The sums of all choices of 0, 1, … `most` of the values, each list ascending. */
-function orderedSums(values: readonly number[], most: number): Float64Array[] {
+function orderedSums(values: Float64Array, most: number): Float64Array[] {
   const sizes = Math.min(most, values.length);
   // Merging value by value goes over each list about values/size times; where one group is small, sorting is quicker.
   if (values.length > 20 * sizes)
@@ -90,7 +90,7 @@ function orderedSums(values: readonly number[], most: number): Float64Array[] {
   return bySize;
 }
 
-function allSums(values: readonly number[], size: number): Float64Array {
+function allSums(values: Float64Array, size: number): Float64Array {
   const sums = new Float64Array(binomial(values.length, size));
   let count = 0;
   const visit = (from: number, left: number, sumSoFar: number) => {

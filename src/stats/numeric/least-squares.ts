@@ -52,16 +52,15 @@ export function leastSquares(
     return b;
   };
   const beta = new Float64Array(p);
-  let residuals = new Float64Array(n);
-  const rows = Array.from({ length: n }, (_, i) => Float64Array.from(x, (column) => column[i] as number));
+  const residuals = new Float64Array(n);
+  const row = new Float64Array(p);
   for (let round = 0; round < 6; round++) {
-    const f1 = Float64Array.from(rows, (row, i) =>
-      exactDot(
-        (response[i] as number) - (residuals[i] as number),
-        row,
-        beta.map((value) => -value),
-      ),
-    );
+    const against = beta.map((value) => -value);
+    const f1 = new Float64Array(n);
+    for (let i = 0; i < n; i++) {
+      for (let j = 0; j < p; j++) row[j] = x[j]?.[i] as number;
+      f1[i] = exactDot((response[i] as number) - (residuals[i] as number), row, against);
+    }
     const f2 = Float64Array.from(x, (column) => -exactDot(0, column, residuals));
     const h = solveTransposed(f2);
     const d = applyQ(f1, true);
@@ -71,21 +70,22 @@ export function leastSquares(
       d[j] = h[j] as number;
     }
     const change = applyQ(d, false);
-    residuals = residuals.map((value, i) => value + (change[i] as number));
+    for (let i = 0; i < n; i++) residuals[i] = (residuals[i] as number) + (change[i] as number);
   }
   const basis = Array.from({ length: p }, (_, j) => {
     const unit = new Float64Array(n);
     unit[j] = 1;
     return applyQ(unit, false);
   });
-  const leverage = Float64Array.from(rows, (_, i) =>
-    basis.reduce((sum, q) => sum + (q[i] as number) ** 2, 0),
-  );
+  const leverage = new Float64Array(n);
+  for (const q of basis)
+    for (let i = 0; i < n; i++) leverage[i] = (leverage[i] as number) + (q[i] as number) ** 2;
   const influence = x.map(() => new Float64Array(n));
   for (let i = 0; i < n; i++) {
-    const row = solve(Float64Array.from(basis, (q) => q[i] as number));
+    for (let j = 0; j < p; j++) row[j] = basis[j]?.[i] as number;
+    const solved = solve(row);
     for (let j = 0; j < p; j++)
-      (influence[j] as Float64Array)[i] = (row[j] as number) * (scales[j] as number);
+      (influence[j] as Float64Array)[i] = (solved[j] as number) * (scales[j] as number);
   }
   return {
     coefficients: beta.map((value, j) => value * (scales[j] as number)),

@@ -19,12 +19,13 @@ export type Moments = {
  * Source: the corrected two-pass algorithm, T. F. Chan, G. H. Golub and R. J. LeVeque, Amer. Statist. 37 (1983),
  * 242-247; compensated sums, A. Neumaier (1974).
  */
-export function moments(values: readonly number[]): Moments {
+export function moments(values: ArrayLike<number>): Moments {
   const n = values.length;
   const { scaled, unit } = scaleToWhole(values);
   const first = sum(scaled) / n;
   const pivot = Math.abs(first) < 2 ** 52 && unit.isDecimal ? Math.round(first) : first;
-  const deviations = Float64Array.from(scaled, (value) => value - pivot);
+  const deviations = new Float64Array(n);
+  for (let i = 0; i < n; i++) deviations[i] = (scaled[i] as number) - pivot;
   const rest = sum(deviations) / n;
   const squares = sumOf(n, (i) => ((deviations[i] as number) - rest) ** 2);
   const correction = sumOf(n, (i) => (deviations[i] as number) - rest);
@@ -75,17 +76,23 @@ type Scale = {
 };
 
 /** The values times a power of ten that makes them whole, or times a power of two that keeps their squares in range. */
-export function scaleToWhole(values: readonly number[]): { readonly scaled: number[]; readonly unit: Scale } {
+export function scaleToWhole(values: ArrayLike<number>): {
+  readonly scaled: Float64Array;
+  readonly unit: Scale;
+} {
+  const n = values.length;
+  const scaled = new Float64Array(n);
   for (let digits = 0; digits <= 15; digits++) {
     const ten = 10 ** digits;
-    const scaled: number[] = [];
-    for (const value of values) {
+    let i = 0;
+    for (; i < n; i++) {
+      const value = values[i] as number;
       const whole = Math.round(value * ten);
       // Below 2^50 the product rounds to the right whole number, and dividing it gives the value back.
       if (whole / ten !== value || Math.abs(whole) > 2 ** 50) break;
-      scaled.push(whole);
+      scaled[i] = whole;
     }
-    if (scaled.length === values.length) {
+    if (i === n) {
       return {
         scaled,
         unit: { isDecimal: true, toValue: (x) => x / ten, toSquare: (x) => x / ten / ten },
@@ -93,12 +100,13 @@ export function scaleToWhole(values: readonly number[]): { readonly scaled: numb
     }
   }
   let largest = 0;
-  for (const value of values) largest = Math.max(largest, Math.abs(value));
+  for (let i = 0; i < n; i++) largest = Math.max(largest, Math.abs(values[i] as number));
   const exponent = Math.floor(Math.log2(largest));
   const down = 2 ** Math.trunc(-exponent / 2);
   const down2 = 2 ** (-exponent - Math.trunc(-exponent / 2));
+  for (let i = 0; i < n; i++) scaled[i] = (values[i] as number) * down * down2;
   return {
-    scaled: values.map((value) => value * down * down2),
+    scaled,
     unit: {
       isDecimal: false,
       toValue: (x) => x / down / down2,
