@@ -7,15 +7,15 @@ import { fileURLToPath } from "node:url";
 
 const root = dirname(import.meta.dirname);
 
-/** Each kernel's source, and the module that is made of it beside it. */
-const kernels = [
-  ["src/trace/kernel/kernel", "kernel-code.ts"],
-  ["src/trace/kernel/plain-rows", "plain-rows.wasm.ts"],
-  ["src/store/packing/kernel/pack-rows", "pack-rows.wasm.ts"],
+/** The kernels: beside the source NAME.as lies the module NAME.wasm.ts that is made of it. */
+export const kernels = [
+  "src/trace/kernel/columns",
+  "src/trace/kernel/plain-rows",
+  "src/store/packing/kernel/pack-rows",
 ];
 
 /** The text of the module of one kernel, as its source has it now. */
-export async function compileKernel(path = "src/trace/kernel/kernel") {
+export async function compileKernel(path) {
   const { default: asc } = await import("assemblyscript/asc");
   const source = readFileSync(join(root, `${path}.as`), "utf8");
   let code;
@@ -32,18 +32,7 @@ export async function compileKernel(path = "src/trace/kernel/kernel") {
     },
   );
   if (error) throw new Error(`${path}.as: ${error.message}\n${stderr}`);
-  const name = basename(path);
-  return name === "kernel" ? inHex(name, code) : inBase64(name, code, source);
-}
-
-function inHex(name, code) {
-  const lines = Buffer.from(code)
-    .toString("hex")
-    .match(/.{1,100}/g);
-  return (
-    `// Made of ${name}.as by \`node scripts/kernel.mjs\`: a WebAssembly module of ${code.length} bytes.\n` +
-    `export const ${name}Code = [\n${lines.map((line) => `  "${line}",\n`).join("")}].join("");\n`
-  );
+  return inBase64(basename(path), code, source);
 }
 
 /** With the hash of the source, by which a test sees that it is of the source beside it. */
@@ -57,5 +46,4 @@ function inBase64(name, code, source) {
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url))
-  for (const [path, module] of kernels)
-    writeFileSync(join(root, dirname(path), module), await compileKernel(path));
+  for (const path of kernels) writeFileSync(join(root, `${path}.wasm.ts`), await compileKernel(path));

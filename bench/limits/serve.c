@@ -71,21 +71,48 @@ static double *made(long rows) {
   return force;
 }
 
-// Extremes, mean square of steps, and the deepest drop below the running maximum.
-static void pass(const double *force, long rows, double *answer) {
-  double low = INFINITY, high = -INFINITY, squares = 0, drop = 0, before = force[0];
+static double *times, *pulls;
+
+// A rest, a ramp to 36 kN and a break, again and again, at 1,000 Hz.
+static void pulled(long rows) {
+  static long had;
+  if (had == rows) return;
+  times = realloc(times, rows * 8);
+  pulls = realloc(pulls, rows * 8);
   for (long i = 0; i < rows; i++) {
-    double value = force[i], step = value - before;
+    times[i] = i / 1000.0;
+    double phase = fmod(times[i], 100);
+    pulls[i] = (phase >= 20 && phase < 80 ? (phase - 20) * 600 : 0) + 110 + 20 * (double)((i * 7919) % 65537) / 65537;
+  }
+  had = rows;
+}
+
+// Extremes, mean square of steps, shortest and longest step of the clock, and drops of 1,000 below a running maximum.
+static void pass(long rows, double *answer) {
+  const double *time = times, *force = pulls;
+  double low = INFINITY, high = -INFINITY, squares = 0, before = force[0], shortest = INFINITY, longest = -INFINITY;
+  double top = force[0], bottom = 0, then = time[0] - 0.001;
+  long drops = 0, falling = 0;
+  for (long i = 0; i < rows; i++) {
+    double value = force[i], step = value - before, took = time[i] - then;
     if (value < low) low = value;
     if (value > high) high = value;
-    if (high - value > drop) drop = high - value;
+    if (took < shortest) shortest = took;
+    if (took > longest) longest = took;
     squares += step * step;
     before = value;
+    then = time[i];
+    if (!falling) {
+      if (value > top) top = value;
+      else if (value < top - 1000) falling = 1, drops++, bottom = value;
+    } else if (value < bottom) bottom = value;
+    else if (value > bottom + 1000) falling = 0, top = value;
   }
   answer[0] = low;
   answer[1] = high;
-  answer[2] = drop;
-  answer[3] = squares;
+  answer[2] = (shortest + longest) / 2;
+  answer[3] = drops;
+  answer[4] = squares / rows;
 }
 
 static void pyramid(const double *force, long rows, double *answer) {
@@ -118,12 +145,13 @@ int main(void) {
   long count;
   while (fgets(line, sizeof line, stdin)) {
     if (sscanf(line, "%63s %2999s %ld", work, path, &count) != 3) return 1;
-    double answer[4] = {0};
+    double answer[5] = {0};
     int answers = 0;
-    const double *force = strcmp(work, "csv") ? made(count) : 0;
+    const double *force = strcmp(work, "pyramid") ? 0 : made(count);
+    if (!strcmp(work, "pass")) pulled(count);
     double wall = now(CLOCK_MONOTONIC), cpu = now(CLOCK_PROCESS_CPUTIME_ID);
     if (!strcmp(work, "csv")) csv(path, answer), answers = 2;
-    else if (!strcmp(work, "pass")) pass(force, count, answer), answers = 4;
+    else if (!strcmp(work, "pass")) pass(count, answer), answers = 5;
     else if (!strcmp(work, "pyramid")) pyramid(force, count, answer), answers = 1;
     wall = now(CLOCK_MONOTONIC) - wall;
     cpu = now(CLOCK_PROCESS_CPUTIME_ID) - cpu;

@@ -10,7 +10,10 @@ import { renderReport } from "../../src/report/mod.ts";
 import { estimateFamily } from "../../src/stats/fit/fit.ts";
 import { permutationTest } from "../../src/stats/groups/permutation.ts";
 import { bootstrap, mixedModel, toleranceFactor } from "../../src/stats/mod.ts";
-import { packNumberText, unpackNumberText } from "../../src/store/packing/number-text.ts";
+import { packRowText } from "../../src/store/packing/row-text.ts";
+import { unpackColumns, unpackRowText } from "../../src/store/packing/unpack-rows.ts";
+import { readClock } from "../../src/trace/clock.ts";
+import { findDrops } from "../../src/trace/drops.ts";
 import {
   completeLayout,
   createRecordingParser,
@@ -21,7 +24,8 @@ import {
   type Trace,
   traceWindow,
 } from "../../src/trace/mod.ts";
-import { buildPyramid } from "../../src/trace/pyramid.ts";
+import { noiseOf } from "../../src/trace/noise.ts";
+import { buildPyramid, extremesOf, pyramidOf } from "../../src/trace/pyramid.ts";
 import { inventedReport } from "../../test/report/invented-series.ts";
 import { http, list, listPlain, store, storePlain } from "./book-works.ts";
 
@@ -37,7 +41,19 @@ const works: Readonly<Record<string, Work>> = {
   },
   reading: (file) => {
     const { trace, layout } = kept(file, () => traceOf(file));
-    return () => [readTrace(trace, { layout }).pulls.length];
+    // What was found out about a column is kept with it: a column of the same samples is read as the first time.
+    return () => [readTrace({ ...trace, forceN: trace.forceN.subarray() }, { layout }).pulls.length];
+  },
+  pass: (_, rows) => {
+    const { timeS, forceN } = kept(`pulls ${rows}`, () => pulled(rows));
+    return () => {
+      const force = forceN.subarray();
+      const [low, high] = extremesOf(force, pyramidOf(force), 0, rows);
+      const { intervalS = 0 } = readClock(timeS);
+      // Noise is told otherwise by each: by the median of steps here, by their mean square there. It is not compared.
+      noiseOf(force);
+      return [low, high, intervalS, findDrops(force, 0, rows, 1000).length];
+    };
   },
   pyramid: (_, rows) => {
     const force = made(rows);
@@ -121,12 +137,20 @@ const works: Readonly<Record<string, Work>> = {
   },
   pack: (file) => {
     const bytes = readFileSync(file);
-    return () => [packNumberText(bytes)?.length ?? bytes.length];
+    return () => [packRowText(bytes)?.length ?? bytes.length];
   },
   unpack: (file) => {
     const bytes = readFileSync(file);
-    const packed = packNumberText(bytes) ?? new Uint8Array();
-    return () => [unpackNumberText(packed, bytes.length).length];
+    const packed = packRowText(bytes) ?? new Uint8Array();
+    return () => [unpackRowText(packed, bytes.length).length];
+  },
+  decode: (file, count) => {
+    const packed = packRowText(readFileSync(file)) ?? new Uint8Array();
+    return () => {
+      let columns: readonly Float64Array[] = [];
+      for (let i = 0; i < count; i++) columns = unpackColumns(packed) ?? [];
+      return columns.map((column) => column.at(-1) as number);
+    };
   },
   store: (_, count) => store(count),
   "store-plain": (_, count) => storePlain(count),
@@ -181,6 +205,16 @@ function made(rows: number): Float64Array {
   return kept(`made ${rows}`, () =>
     Float64Array.from({ length: rows }, (_, i) => ((i * 7919) % 65_537) / 8 + i / rows),
   );
+}
+
+/** As data.ts writes them: a rest, a ramp to 36 kN and a break, again and again; the peers make the same ones. */
+function pulled(rows: number): { timeS: Float64Array; forceN: Float64Array } {
+  const timeS = Float64Array.from({ length: rows }, (_, i) => i / 1000);
+  const forceN = timeS.map((time, i) => {
+    const phase = time % 100;
+    return (phase >= 20 && phase < 80 ? (phase - 20) * 600 : 0) + 110 + (20 * ((i * 7919) % 65_537)) / 65_537;
+  });
+  return { timeS, forceN };
 }
 
 function kept<T>(key: string, make: () => T): T {

@@ -24,10 +24,24 @@ def csv(file, count):
     return [len(d), d.iloc[:, 1].sum()]
 
 
-def do_pass(force):
+def pulled(rows):
+    key = ("pulls", rows)
+    if key not in had:
+        had.clear()
+        i = np.arange(rows, dtype=np.int64)
+        time = i / 1000
+        phase = time % 100
+        load = np.where((phase >= 20) & (phase < 80), (phase - 20) * 600, 0)
+        had[key] = (time, load + 110 + 20 * ((i * 7919) % 65537) / 65537)
+    return had[key]
+
+
+def do_pass(time, force):
     steps = np.diff(force)
-    drop = (np.maximum.accumulate(force) - force).max()
-    return [force.min(), force.max(), drop, np.dot(steps, steps)]
+    took = np.diff(time)
+    fallen = np.maximum.accumulate(force) - force > 1000
+    drops = np.count_nonzero(fallen[1:] & ~fallen[:-1])
+    return [force.min(), force.max(), (took.min() + took.max()) / 2, drops, np.dot(steps, steps) / len(force)]
 
 
 def pyramid(force):
@@ -69,7 +83,7 @@ def mixed(file, count):
 
 works = {
     "csv": csv,
-    "pass": lambda file, count: do_pass(made(count)),
+    "pass": lambda file, count: do_pass(*pulled(count)),
     "pyramid": lambda file, count: pyramid(made(count)),
     "tolerance-one": tolerance_one,
     "bootstrap": bootstrap,
@@ -77,8 +91,10 @@ works = {
 }
 for line in sys.stdin:
     work, file, count = line.split()
-    if work in ("pass", "pyramid"):
+    if work == "pyramid":
         made(int(count))
+    if work == "pass":
+        pulled(int(count))
     wall, cpu = time.perf_counter(), time.process_time()
     answer = works[work](file, int(count))
     wall, cpu = time.perf_counter() - wall, time.process_time() - cpu

@@ -1,5 +1,6 @@
 import type { Warning } from "../problem/mod.ts";
-import { copyOf, type Fill, middleOf } from "./middle.ts";
+import { stepRange } from "./kernel/steps.ts";
+import { middleOf } from "./middle.ts";
 
 /** A restart is followed by this many stamps that also lie before it; a single stamp out of order is not. */
 const stampsOfARestart = 3;
@@ -59,8 +60,8 @@ export function readClock(fileS: Float64Array | undefined): Clock {
   if (forward === 0)
     return { intervalS: 0, timeS: fileS, pauses: [], resets: clockResets(fileS), warnings: [] };
   const allForward = forward === count;
-  const middle = middleOf(count, stepsOf(fileS));
-  const usualS = allForward ? middle : middleOf(forward, forwardSteps(fileS));
+  const middle = middleOf(count, (at) => (fileS[at + 1] as number) - (fileS[at] as number));
+  const usualS = allForward ? middle : middleForward(fileS, forward);
   const batched = repeated >= batchedShare * count;
   const intervalS = batched ? (usualS * forward) / count : middle;
   // A clock whose steps all lie near the usual one has neither gaps nor jitter: the spread is at most half the range.
@@ -82,20 +83,15 @@ export function readClock(fileS: Float64Array | undefined): Clock {
   };
 }
 
-/** How many steps there are of each kind, in one pass. */
+/** How many steps there are of each kind. Mostly all of them go forward, and their range says so. */
 function lookAtSteps(fileS: Float64Array) {
+  const { shortest, longest } = stepRange(fileS);
   let repeated = 0;
   let firstRepeated = -1;
+  if (shortest > sameS) return { repeated, firstRepeated, forward: fileS.length - 1, shortest, longest };
   let forward = 0;
-  let shortest = Number.POSITIVE_INFINITY;
-  let longest = Number.NEGATIVE_INFINITY;
-  let before = fileS[0] as number;
   for (let row = 1; row < fileS.length; row++) {
-    const now = fileS[row] as number;
-    const step = now - before;
-    before = now;
-    if (step < shortest) shortest = step;
-    if (step > longest) longest = step;
+    const step = (fileS[row] as number) - (fileS[row - 1] as number);
     if (step > sameS) forward++;
     else if (step >= -sameS) {
       repeated++;
@@ -105,22 +101,15 @@ function lookAtSteps(fileS: Float64Array) {
   return { repeated, firstRepeated, forward, shortest, longest };
 }
 
-function stepsOf(fileS: Float64Array): Fill {
-  return (buffer, from, count) => {
-    for (let at = 0; at < count; at++)
-      buffer[at] = (fileS[from + at + 1] as number) - (fileS[from + at] as number);
-  };
-}
-
-/** The steps without those that repeat a stamp or run backward. */
-function forwardSteps(fileS: Float64Array): Fill {
-  const steps = new Float64Array(fileS.length - 1);
+/** The median of the steps without those that repeat a stamp or run backward. */
+function middleForward(fileS: Float64Array, forward: number): number {
+  const steps = new Float64Array(forward);
   let kept = 0;
   for (let row = 1; row < fileS.length; row++) {
     const step = (fileS[row] as number) - (fileS[row - 1] as number);
     if (step > sameS) steps[kept++] = step;
   }
-  return copyOf(steps);
+  return middleOf(forward, (at) => steps[at] as number);
 }
 
 function pausesIn(fileS: Float64Array, usualS: number): number[] {

@@ -1,5 +1,6 @@
 import type { Drop } from "./reading.ts";
 import { rowOf, type Samples, timeOf } from "./samples.ts";
+import { walk } from "./walk.ts";
 
 /** A drop in samples from 0: where the maximum stood, and where the lowest after it. */
 export type DropSpan = { readonly fromIndex: number; readonly lowIndex: number };
@@ -10,22 +11,56 @@ export type DropSpan = { readonly fromIndex: number; readonly lowIndex: number }
  */
 export function findDrops(force: Float64Array, from: number, to: number, threshold: number): DropSpan[] {
   const drops: DropSpan[] = [];
+  // Where it first stood at its highest, and at its lowest since, is looked for when it is asked for: from these on.
   let highest = from;
+  let highestN = force[from] as number;
   let lowest = -1;
-  for (let index = from; index < to; index++) {
-    const value = force[index] as number;
+  let lowestN = 0;
+  const firstAt = (at: number, value: number) => {
+    while (force[at] !== value) at++;
+    return at;
+  };
+  const close = () => {
+    drops.push({ fromIndex: firstAt(highest, highestN), lowIndex: firstAt(lowest, lowestN) });
+  };
+  const changesNothing = (low: number, high: number, at: number) => {
     if (lowest < 0) {
-      if (value > (force[highest] as number)) highest = index;
-      else if (value < (force[highest] as number) - threshold) lowest = index;
-      continue;
+      if (low < Math.max(highestN, high) - threshold) return false;
+      if (high > highestN) {
+        highest = at;
+        highestN = high;
+      }
+      return true;
     }
-    if (value < (force[lowest] as number)) lowest = index;
-    if (value <= (force[lowest] as number) + threshold) continue;
-    drops.push({ fromIndex: highest, lowIndex: lowest });
-    highest = index;
+    if (high > Math.min(lowestN, low) + threshold) return false;
+    if (low < lowestN) {
+      lowest = at;
+      lowestN = low;
+    }
+    return true;
+  };
+  walk(force, { from, to }, changesNothing, (value, at) => {
+    if (lowest < 0) {
+      if (value > highestN) {
+        highest = at;
+        highestN = value;
+      } else if (value < highestN - threshold) {
+        lowest = at;
+        lowestN = value;
+      }
+      return;
+    }
+    if (value < lowestN) {
+      lowest = at;
+      lowestN = value;
+    }
+    if (value <= lowestN + threshold) return;
+    close();
+    highest = at;
+    highestN = value;
     lowest = -1;
-  }
-  if (lowest >= 0) drops.push({ fromIndex: highest, lowIndex: lowest });
+  });
+  if (lowest >= 0) close();
   return drops;
 }
 

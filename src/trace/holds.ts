@@ -1,4 +1,4 @@
-import type { Signal } from "./signal.ts";
+import { type Signal, sampleAt } from "./signal.ts";
 
 /** A hold in samples from 0: its first and last sample. */
 export type HoldSpan = { readonly from: number; readonly to: number };
@@ -36,18 +36,38 @@ export function findHolds(signal: Signal, from: number, to: number, netN: number
   }
 }
 
-function binsOf({ force, place }: Signal, from: number, to: number, widthS: number): Bin[] {
+function binsOf(signal: Signal, from: number, to: number, widthS: number): Bin[] {
+  const { force, place } = signal;
   const bins: Bin[] = [];
   let start = from;
+  let usual = 1;
   while (start < to) {
     const endS = place(start) + widthS;
-    let sum = 0;
-    let at = start;
-    while (at < to && (at === start || place(at) < endS)) sum += force[at++] as number;
-    bins.push({ from: start, to: at, at: (place(start) + place(at - 1)) / 2, mean: sum / (at - start) });
-    start = at;
+    // Bins of an even clock are as long as the one before, give or take a sample.
+    const isEven =
+      start + usual + 1 < to && place(start + usual - 1) < endS && place(start + usual + 1) >= endS;
+    const [low, high] = isEven ? [start + usual, start + usual + 1] : [start + 1, to];
+    const end = sampleAt(signal, endS, low, high);
+    usual = end - start;
+    const mean = sumOf(force, start, end) / (end - start);
+    bins.push({ from: start, to: end, at: (place(start) + place(end - 1)) / 2, mean });
+    start = end;
   }
   return bins;
+}
+
+/** Four sums side by side: each addition waits for the one before it, four do not wait for one another. */
+function sumOf(values: Float64Array, from: number, to: number): number {
+  let [a, b, c, d] = [0, 0, 0, 0];
+  let at = from;
+  for (; at + 4 <= to; at += 4) {
+    a += values[at] as number;
+    b += values[at + 1] as number;
+    c += values[at + 2] as number;
+    d += values[at + 3] as number;
+  }
+  for (; at < to; at++) a += values[at] as number;
+  return a + b + c + d;
 }
 
 /** The rate of rise at or above which half of all that was gained was gained. */

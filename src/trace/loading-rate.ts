@@ -1,6 +1,7 @@
 import { applied, type CellFit } from "./cell-fit.ts";
-import { rowOf, type Samples, timeOf } from "./samples.ts";
+import { columnOf, type Samples, timeOf } from "./samples.ts";
 import { slopeOf } from "./slope.ts";
+import { firstAbove, lastAtOrBelow } from "./walk.ts";
 
 export type LoadingRate = {
   readonly loadingRateNPerS: number;
@@ -28,11 +29,9 @@ export function fitRate(
   if (timeS === undefined) return undefined;
   const rise = lastRise(force, load, zero, riseFrom);
   if (rise === undefined) return undefined;
-  const slope = slopeOf(
-    rise,
-    (at) => timeS[rowOf(samples, at)] as number,
-    (at) => applied(cell, (force[at] as number) - zero),
-  );
+  const forces = force.subarray(rise.from, rise.to + 1);
+  const net = cell === undefined ? forces : forces.map((value) => applied(cell, value - zero));
+  const slope = slopeOf(columnOf(samples, timeS, rise), net);
   const loadingRateFromS = timeOf(samples, rise.from);
   const loadingRateToS = timeOf(samples, rise.to);
   if (loadingRateFromS === undefined || loadingRateToS === undefined) return undefined;
@@ -53,17 +52,14 @@ export function lastRise(
 ): { readonly from: number; readonly to: number } | undefined {
   const peak = force[peakIndex] as number;
   const half = zero + 0.5 * (peak - zero);
-  let from = peakIndex;
-  while (from > riseFrom && (force[from] as number) > half) from--;
+  let from = Math.min(peakIndex, Math.max(riseFrom, lastAtOrBelow(force, half, riseFrom, peakIndex + 1)));
   const begun = from <= riseFrom && (force[from] as number) > half;
   const foot = begun ? (force[from] as number) : zero;
   const [low, high] = begun ? [0.1, 0.9] : [0.5, 0.9];
   const bottom = foot + low * (peak - foot);
   const top = foot + high * (peak - foot);
-  from = peakIndex;
-  while (from > riseFrom && (force[from - 1] as number) > bottom) from--;
-  let to = from;
-  while (to < peakIndex && (force[to + 1] as number) <= top) to++;
+  from = Math.min(peakIndex, Math.max(riseFrom, lastAtOrBelow(force, bottom, riseFrom, peakIndex) + 1));
+  let to = firstAbove(force, top, from + 1, peakIndex + 1) - 1;
   if (to - from < 2) to = peakIndex;
   if (to - from < 2) return undefined;
   return { from, to };

@@ -1,5 +1,6 @@
 import type { Levels, RestRun } from "./rest.ts";
 import { placeOf, rowOf, type Samples, timeOf } from "./samples.ts";
+import { firstAbove, firstAtOrBelow, highestIn, lastAtOrBelow } from "./walk.ts";
 
 /** A stretch of the record under load, in samples from 0; `to` is the first sample at rest again, or the end. */
 export type Load = {
@@ -35,26 +36,18 @@ export function findLoads(samples: Samples, levels: Levels): Load[] {
   const restLevel = floor + Math.max(restPart * net, 3 * ripple);
   const spans: Span[] = [];
   let earliest = 0;
-  let index = 0;
-  while (index < force.length) {
-    if ((force[index] as number) <= enter) {
-      index++;
-      continue;
-    }
-    let from = index;
-    while (from > earliest && (force[from] as number) > startLevel) from--;
+  for (;;) {
+    const entered = firstAbove(force, enter, earliest, force.length);
+    if (entered === force.length) break;
+    let from = Math.max(earliest, lastAtOrBelow(force, startLevel, earliest, entered));
     // A soft toe goes on downward to rest; slack that was lifted before does not, and is left out.
     let foot = from;
     while (foot > earliest && (force[foot] as number) > restLevel && (force[foot] as number) <= startLevel)
       foot--;
     if ((force[foot] as number) <= restLevel) from = foot;
-    let peakIndex = index;
-    while (index < force.length && (force[index] as number) > leave) {
-      if ((force[index] as number) > (force[peakIndex] as number)) peakIndex = index;
-      index++;
-    }
-    spans.push({ from, to: index, peakIndex });
-    earliest = index;
+    const to = firstAtOrBelow(force, leave, entered, force.length);
+    spans.push({ from, to, peakIndex: highestIn(force, entered, to) });
+    earliest = to;
   }
   const bridged = bridgeDips(samples, levels.rests, spans);
   return bridgeShortRests(samples, bridged).map((span) => describeLoad(samples, span, floor));

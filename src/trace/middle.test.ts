@@ -2,12 +2,12 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import { createRandom } from "../stats/mod.ts";
 import { clockResets, readClock } from "./clock.ts";
-import { copyOf, middleOf, valueAtRank } from "./middle.ts";
+import { middleOf, mostValues, spreadOf, valueAtPart } from "./middle.ts";
 import { noiseOf, rippleOf } from "./noise.ts";
 
-// The plain twin of each quick path sorts, or looks at every step by itself. Values come in numbers that are not copied.
+// The plain twin of each quick path sorts, or looks at every step by itself.
 
-const count = 60_001;
+const count = 20_001;
 const random = createRandom(44);
 const kinds: readonly (readonly [string, (at: number) => number])[] = [
   ["normal", () => random.normal()],
@@ -37,23 +37,60 @@ test.each(kinds)("values %s: any rank and the middle, as sorting has them; their
     const before = values.slice();
     const sorted = values.toSorted();
     const half = size >> 1;
-    for (const rank of [0, 1, 300, half, size - 301, size - 1, random.below(size)])
-      expect(valueAtRank(values, rank) === sorted[rank], `rank ${rank}`).toBe(true);
+    for (const part of [0, 0.005, 0.01, 0.5, 0.995, 1, random.uniform()])
+      expect(valueAtPart(values, part) === sorted[Math.floor(part * (size - 1))], `part ${part}`).toBe(true);
     const middle =
       size % 2 === 1 ? sorted[half] : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
-    expect(middleOf(size, copyOf(values)) === middle).toBe(true);
+    expect(middleOf(size, (at) => values[at] as number) === middle).toBe(true);
     expect(values).toEqual(before);
   }
 });
 
 test("few values, and none", () => {
-  expect(middleOf(0, copyOf(new Float64Array(0)))).toBeNaN();
+  expect(middleOf(0, () => 1)).toBeNaN();
   fc.assert(
-    fc.property(fc.array(fc.integer({ min: -9, max: 9 }), { minLength: 1 }), fc.nat(), (values, seed) => {
-      const rank = seed % values.length;
-      expect(valueAtRank(Float64Array.from(values), rank)).toBe(values.toSorted((a, b) => a - b)[rank]);
+    fc.property(fc.array(fc.integer({ min: -9, max: 9 }), { minLength: 1 }), (values) => {
+      expect(middleOf(values.length, (at) => values[at] as number)).toBe(median(values));
     }),
   );
+});
+
+test.each([mostValues + 1, 100_000, 1_234_567, 10_000_000])(
+  "R-MANY: of %i values those looked at are spread over all",
+  (many) => {
+    const seen = spreadOf(many, (at) => at);
+    const runs = mostValues / 16;
+    expect(seen.length).toBe(mostValues);
+    for (let one = 0; one < runs; one++) {
+      const from = seen[16 * one] as number;
+      // Each run in its own part of them, and sixteen neighbours.
+      expect(from >= Math.floor((one * (many - 16)) / runs) && from < ((one + 1) * (many - 16)) / runs).toBe(
+        true,
+      );
+      expect((seen[16 * one + 15] as number) - from).toBe(15);
+    }
+    expect(seen.at(-1)).toBeLessThan(many);
+  },
+);
+
+test("R-MANY: of many values the middle is near that of all, also where they swing with any rhythm", () => {
+  const many = 600_000;
+  const values = Float64Array.from({ length: many }, () => random.normal());
+  const below = (value: number) => values.filter((one) => one < value).length / many;
+  // Standard error of a share of one half: 1 / (2 √n); four of them.
+  const near = 2 / Math.sqrt(mostValues);
+  for (const part of [0.01, 0.5, 0.995])
+    expect(Math.abs(below(valueAtPart(values, part)) - part)).toBeLessThan(near);
+  for (const runs of [16, 64, 1024, 4096, 8192]) {
+    const swing = (at: number) => Math.sin((2 * Math.PI * at * runs) / many);
+    expect(Math.abs(middleOf(many, swing)), `${runs} swings`).toBeLessThan(0.05);
+  }
+});
+
+test("R-NOISE: noise of a record of many samples is within 2 % of what all of them say", () => {
+  const force = Float64Array.from({ length: 500_000 }, (_, at) => at / 50 + 3 * random.normal());
+  expect(Math.abs(noiseOf(force) / 3 - 1)).toBeLessThan(0.02);
+  expect(Math.abs(rippleOf(force) / 3 - 1)).toBeLessThan(0.02);
 });
 
 const median = (values: readonly number[]) => {

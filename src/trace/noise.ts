@@ -1,4 +1,5 @@
-import { type Fill, middleOf } from "./middle.ts";
+import { middleOf, spreadOf } from "./middle.ts";
+import { medianInPlace } from "./select.ts";
 
 /** A normal variable's standard deviation is this many of its median absolute deviations: 1 / Φ⁻¹(3/4). */
 const sigmaPerMad = 1.4826;
@@ -6,23 +7,18 @@ const sigmaPerMad = 1.4826;
 /**
  * How much the force scatters from sample to sample, in the unit of the values: 1.4826 times the median absolute
  * deviation of the first differences from their median, over √2 (a difference holds two samples' noise). A ramp moves
- * the median and not the deviation; breaks and slips are too few to move either. 0 for fewer than 3 samples.
+ * the median and not the deviation; breaks and slips are too few to move either. Of more than 65,536 differences so many
+ * are looked at (middle.ts). 0 for fewer than 3 samples.
  *
  * @example
  * noiseOf(Float64Array.of(1, 2, 3, 4)) // 0: an even ramp has no noise
  */
 export function noiseOf(force: Float64Array): number {
   if (force.length < 3) return 0;
-  const steps: Fill = (buffer, from, count) => {
-    for (let at = 0; at < count; at++)
-      buffer[at] = (force[from + at + 1] as number) - (force[from + at] as number);
-  };
-  const middle = middleOf(force.length - 1, steps);
-  const deviations: Fill = (buffer, from, count) => {
-    for (let at = 0; at < count; at++)
-      buffer[at] = Math.abs((force[from + at + 1] as number) - (force[from + at] as number) - middle);
-  };
-  return (sigmaPerMad * middleOf(force.length - 1, deviations)) / Math.SQRT2;
+  const steps = spreadOf(force.length - 1, (at) => (force[at + 1] as number) - (force[at] as number));
+  const middle = medianInPlace(steps);
+  for (let at = 0; at < steps.length; at++) steps[at] = Math.abs((steps[at] as number) - middle);
+  return (sigmaPerMad * medianInPlace(steps)) / Math.SQRT2;
 }
 
 /**
@@ -31,13 +27,7 @@ export function noiseOf(force: Float64Array): number {
  */
 export function rippleOf(force: Float64Array): number {
   if (force.length < 4) return 0;
-  const bends: Fill = (buffer, from, count) => {
-    for (let at = 0; at < count; at++) {
-      const index = from + at;
-      buffer[at] = Math.abs(
-        (force[index + 2] as number) - 2 * (force[index + 1] as number) + (force[index] as number),
-      );
-    }
-  };
+  const bends = (at: number) =>
+    Math.abs((force[at + 2] as number) - 2 * (force[at + 1] as number) + (force[at] as number));
   return (sigmaPerMad * middleOf(force.length - 2, bends)) / Math.sqrt(6);
 }

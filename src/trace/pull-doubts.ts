@@ -60,8 +60,9 @@ function noRest(pull: Measured, { rest, cell }: Facts): Warning | undefined {
   };
 }
 
-function restMoved({ rest, load, levels }: Facts): Warning | undefined {
-  if (rest.before === undefined || rest.after === undefined) return undefined;
+function restMoved(facts: Facts): Warning | undefined {
+  const { rest, load, levels } = facts;
+  if (rest.before === undefined || rest.after === undefined) return restLeans(facts);
   // Where they lean they are compared at the ends that face the pull.
   const moved = (rest.runAfter?.lean?.first ?? rest.after) - (rest.runBefore?.lean?.last ?? rest.before);
   if (Math.abs(moved) <= Math.max(0.01 * (load.peak - levels.floor), 6 * levels.ripple)) return undefined;
@@ -70,6 +71,23 @@ function restMoved({ rest, load, levels }: Facts): Warning | undefined {
     message: `The cell rests at ${figure(rest.before)} N before the pull and at ${figure(rest.after)} N after it.`,
     found: `${figure(moved)} N apart`,
     expected: "the same rest on both sides, within 1 % of the net peak",
+  };
+}
+
+/** A rest on one side only that leans: carried on to the peak, the drift would matter as much as two rests apart. */
+function restLeans({ rest, load, levels }: Facts): Warning | undefined {
+  const run = rest.runBefore ?? rest.runAfter;
+  if (run?.lean === undefined) return undefined;
+  const drift = run.lean.slope * (load.peakIndex - (run.from + run.to) / 2);
+  if (Math.abs(drift) <= Math.max(0.01 * (load.peak - levels.floor), 6 * levels.ripple)) return undefined;
+  const [side, other] = rest.runBefore === undefined ? ["after", "before"] : ["before", "after"];
+  return {
+    code: "READING_REST_MOVED",
+    message:
+      `The cell drifts from ${figure(run.lean.first)} N to ${figure(run.lean.last)} N while it rests ${side} the pull, ` +
+      `and no rest ${other} it says how it went on: carried on, it is ${figure(Math.abs(drift))} N by the peak.`,
+    found: `${figure(drift)} N, if it drifted evenly`,
+    expected: "a rest on both sides of the pull",
   };
 }
 

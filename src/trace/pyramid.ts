@@ -1,3 +1,5 @@
+import { extremesOfStretches, stretchSize as step } from "./kernel/extremes.ts";
+
 /** The lowest and highest of each 16, 256, 4096 and so on values of a column, for its extremes between any two rows. */
 export type Pyramid = {
   /** Level 0 is of 16 values each. A stretch without a value has +∞ and −∞. */
@@ -5,15 +7,13 @@ export type Pyramid = {
   readonly highs: readonly Float64Array[];
 };
 
-const step = 16;
 const shift = 4;
 
 /**
  * Builds the pyramid of a column, NaN where a value is missing.
  *
- * What it buys: extremes of any stretch from a few hundred values in place of all; a window of 1,500 columns over
- * 10,000,000 samples takes about a millisecond in place of tens (docs/performance.md). It takes 2/15 of the room
- * of the column.
+ * What it buys: extremes of any stretch from a few hundred values in place of all, for the reading as for the picture
+ * (docs/performance.md). It takes 2/15 of the room of the column.
  *
  * @example
  * buildPyramid(Float64Array.of(3, 1, 2)).highs[0] // [3]
@@ -27,7 +27,7 @@ export function buildPyramid(values: Float64Array): Pyramid {
     const count = Math.ceil(below.length / step);
     const low = new Float64Array(count);
     const high = new Float64Array(count);
-    if (below === above) firstLevel(values, low, high);
+    if (below === above) extremesOfStretches(values, low, high);
     else nextLevel(below, above, low, high);
     lows.push(low);
     highs.push(high);
@@ -37,20 +37,16 @@ export function buildPyramid(values: Float64Array): Pyramid {
   return { lows, highs };
 }
 
-/** Each value is looked at once for both; a missing one is NaN and neither lower nor higher than anything. */
-function firstLevel(values: Float64Array, low: Float64Array, high: Float64Array): void {
-  for (let at = 0, from = 0; at < low.length; at++, from += step) {
-    const to = Math.min(from + step, values.length);
-    let least = Number.POSITIVE_INFINITY;
-    let most = Number.NEGATIVE_INFINITY;
-    for (let row = from; row < to; row++) {
-      const value = values[row] as number;
-      if (value < least) least = value;
-      if (value > most) most = value;
-    }
-    low[at] = least;
-    high[at] = most;
-  }
+/** Pyramids live as long as the columns they were built of; a column stays as it is once it has one. */
+const built = new WeakMap<Float64Array, Pyramid>();
+
+/** The pyramid of a column, built when it is first asked for. */
+export function pyramidOf(values: Float64Array): Pyramid {
+  const known = built.get(values);
+  if (known !== undefined) return known;
+  const pyramid = buildPyramid(values);
+  built.set(values, pyramid);
+  return pyramid;
 }
 
 function nextLevel(below: Float64Array, above: Float64Array, low: Float64Array, high: Float64Array): void {
@@ -67,17 +63,13 @@ function nextLevel(below: Float64Array, above: Float64Array, low: Float64Array, 
   }
 }
 
-/**
- * The extremes of rows `from` to before `to`, into `into`: the lowest, then the highest; +∞ and −∞ where no row has a
- * value.
- */
+/** The lowest and the highest of rows `from` to before `to`; +∞ and −∞ where no row has a value. */
 export function extremesOf(
   values: Float64Array,
   { lows, highs }: Pyramid,
   from: number,
   to: number,
-  into: Float64Array,
-): void {
+): readonly [number, number] {
   let least = Number.POSITIVE_INFINITY;
   let most = Number.NEGATIVE_INFINITY;
   let low = values;
@@ -107,6 +99,5 @@ export function extremesOf(
     first = wholeFrom;
     behind = wholeTo;
   }
-  into[0] = least;
-  into[1] = most;
+  return [least, most];
 }

@@ -16,11 +16,12 @@ import { rowOf, type Samples, samplesAt, samplesOf, timeOf } from "./samples.ts"
 import { describeSampling, type Sampling, stepOf } from "./sampling.ts";
 import { findSpikes, withoutSamples } from "./spikes.ts";
 import { stairsAfter } from "./stairs.ts";
+import { highestIn, walk } from "./walk.ts";
 
 /** Fewer samples than this are no record. */
 const fewestSamples = 3;
 
-const method = { name: "reading", version: "4" } as const;
+const method = { name: "reading", version: "5" } as const;
 
 /** With a net force under this many ripples nothing was pulled. */
 const ripplesOfALoad = 20;
@@ -133,11 +134,13 @@ function samplingOf(
   if (intervalS === undefined || intervalS > averagingS) return { sampling, levels };
   let averaged = sampling.averaged;
   const plainly = 0.02 * net;
-  for (let at = 2; at < force.length - 1; at++) {
-    const fell = (force[at - 1] as number) - (force[at] as number);
-    if (fell > plainly && (force[at - 2] as number) - (force[at - 1] as number) <= plainly)
+  const fall = (at: number) => (force[at - 1] as number) - (force[at] as number);
+  const holdsNone = (low: number, high: number, at: number) =>
+    Math.max(high, force[at - 1] as number) - low <= plainly;
+  walk(force, { from: 2, to: force.length - 1 }, holdsNone, (_, at) => {
+    if (fall(at) > plainly && fall(at - 1) <= plainly)
       averaged = Math.max(averaged, stairsAfter({ force }, at - 1, force.length, net));
-  }
+  });
   return { sampling: { ...sampling, averaged }, levels };
 }
 
@@ -187,9 +190,7 @@ function readPart(
 
 /** The load with its highest sample as recorded, where it is first reached: drift may have moved it by a little. */
 function asRecorded({ force }: Samples, load: Load): Load {
-  let peakIndex = load.from;
-  for (let at = load.from; at < Math.min(load.to, force.length); at++)
-    if ((force[at] as number) > (force[peakIndex] as number)) peakIndex = at;
+  const peakIndex = highestIn(force, load.from, Math.min(load.to, force.length));
   return { ...load, peakIndex, peak: force[peakIndex] as number };
 }
 

@@ -1,6 +1,7 @@
-import { valueAtRank } from "./middle.ts";
+import { valueAtPart } from "./middle.ts";
 import { named } from "./named.ts";
 import { rippleOf } from "./noise.ts";
+import { extremesOf, pyramidOf } from "./pyramid.ts";
 
 /** A stretch of samples in which nothing was pulled, and its level in its middle. */
 export type RestRun = {
@@ -45,12 +46,9 @@ export const driftsBy = 0.2;
  */
 export function findLevels(force: Float64Array, stepN = 0, gaps: readonly number[] = []): Levels {
   const ripple = rippleOf(force);
-  const count = force.length;
-  let top = Number.NEGATIVE_INFINITY;
-  for (let index = 0; index < count; index++)
-    if ((force[index] as number) > top) top = force[index] as number;
+  const [, top] = extremesOf(force, pyramidOf(force), 0, force.length);
   // The lowest hundredth is left out: a broken specimen's recoil pushes the cell below zero for some samples.
-  const low = valueAtRank(force, Math.floor((count - 1) / 100));
+  const low = valueAtPart(force, 0.01);
   const span = top - low;
   const rests = findRests(force, { low, span, ripple, stepN, gaps });
   const floor = rests.length === 0 ? low : weightedMiddle(rests);
@@ -97,8 +95,8 @@ function findRests(
       while (gap < gaps.length && (gaps[gap] as number) < start + size) gap++;
       if (within) continue;
     }
-    const { lowest, highest, mean, lean } = describeBlock(force, start, size);
-    const atRest = highest - lowest <= band && Math.abs(lean) <= band / 2 && mean <= low + lowestPart * span;
+    const mean = meanAtRest(force, start, { size, band, ceiling: low + lowestPart * span });
+    const atRest = mean !== undefined;
     if (!atRest || (run.means.length > 0 && Math.abs(mean - (run.means[0] as number)) > band)) close();
     if (!atRest) continue;
     if (run.means.length === 0) run.from = start;
@@ -354,22 +352,25 @@ function densestHalf(values: readonly number[]): number {
   return sorted.slice(best, best + half).reduce((sum, value) => sum + value, 0) / half;
 }
 
-function describeBlock(force: Float64Array, start: number, size: number) {
-  let lowest = Number.POSITIVE_INFINITY;
-  let highest = Number.NEGATIVE_INFINITY;
+/** The mean of a block at rest; nothing where it is none. Of most blocks their extremes say so. */
+function meanAtRest(
+  force: Float64Array,
+  start: number,
+  { size, band, ceiling }: { size: number; band: number; ceiling: number },
+): number | undefined {
+  const [lowest, highest] = extremesOf(force, pyramidOf(force), start, start + size);
+  if (highest - lowest > band || lowest > ceiling) return undefined;
   let sum = 0;
   let turned = 0;
   const middle = (size - 1) / 2;
   for (let index = 0; index < size; index++) {
     const value = force[start + index] as number;
-    if (value < lowest) lowest = value;
-    if (value > highest) highest = value;
     sum += value;
     turned += (index - middle) * value;
   }
   // Slope by least squares over 0, 1, ..., size − 1, times the block's length.
   const lean = (turned / ((size * (size * size - 1)) / 12)) * (size - 1);
-  return { lowest, highest, mean: sum / size, lean };
+  return Math.abs(lean) <= band / 2 && sum / size <= ceiling ? sum / size : undefined;
 }
 
 /** The level below which half of all rest samples lie. */

@@ -1,6 +1,7 @@
 import type { Warning } from "../problem/mod.ts";
 import type { ReadingContext } from "./calibration.ts";
 import type { CellFit } from "./cell-fit.ts";
+import { extremesOf, pyramidOf } from "./pyramid.ts";
 import type { PullReading } from "./reading.ts";
 import { rowOf, type Samples, timeOf } from "./samples.ts";
 import type { Sampling } from "./sampling.ts";
@@ -113,10 +114,9 @@ function likePosition({ recorded, pulls }: Looked): Warning | undefined {
   const count = force.length;
   const [pull] = pulls;
   if (count < 30 || pulls.length > 1) return undefined;
-  let highest = 0;
-  for (let at = 0; at < count; at++) if ((force[at] as number) > (force[highest] as number)) highest = at;
   const first = force[0] as number;
-  const span = (force[highest] as number) - first;
+  const [, highest] = extremesOf(force, pyramidOf(force), 0, count);
+  const span = highest - first;
   const last = force[count - 1] as number;
   if (!(span > 0) || last - first < 0.5 * span || (pull !== undefined && pull.end !== "cut-off"))
     return undefined;

@@ -55,3 +55,13 @@ export function timeOf(samples: Samples, index: number): number | undefined {
 export function placeOf(samples: Samples, index: number): number {
   return timeOf(samples, index) ?? rowOf(samples, index);
 }
+
+/** A column of the trace at some samples that have a force, both ends in. */
+export function columnOf(
+  { rows }: Samples,
+  column: Float64Array,
+  { from, to }: { readonly from: number; readonly to: number },
+): Float64Array {
+  if (rows === undefined) return column.subarray(from, to + 1);
+  return Float64Array.from(rows.subarray(from, to + 1), (row) => column[row] as number);
+}

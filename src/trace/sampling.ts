@@ -1,3 +1,4 @@
+import { mostValues as mostSamples } from "./middle.ts";
 import type { RestRun } from "./rest.ts";
 import { medianInPlace, selectRank } from "./select.ts";
 
@@ -13,8 +14,6 @@ export type Sampling = {
 
 /** A normal variable's standard deviation is this many of its median absolute deviations: 1 / Φ⁻¹(3/4). */
 const sigmaPerMad = 1.4826;
-/** More samples than this tell nothing new. */
-const mostSamples = 200_000;
 /** Amplifiers that average more readings than this into one sample are not looked for. */
 const mostAveraged = 8;
 

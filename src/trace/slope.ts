@@ -1,28 +1,25 @@
 /**
- * Slope of a straight line by least squares through the samples of a range, both ends in. Sums are taken about the means:
- * an axis in epoch seconds would lose its digits otherwise. Nothing where the axis stands still.
+ * Slope of a straight line by least squares through points. Sums are taken about the first of them: an axis in epoch
+ * seconds would lose its digits otherwise. Nothing where the axis stands still.
  *
  * @example
- * slopeOf({ from: 0, to: 2 }, (at) => 1.7e9 + at, (at) => 5 * at) // 5
+ * slopeOf(Float64Array.of(1.7e9, 1.7e9 + 1, 1.7e9 + 2), Float64Array.of(0, 5, 10)) // 5
  */
-export function slopeOf(
-  { from, to }: { readonly from: number; readonly to: number },
-  x: (at: number) => number,
-  y: (at: number) => number,
-): number | undefined {
-  const count = to - from + 1;
-  let meanX = 0;
-  let meanY = 0;
-  for (let at = from; at <= to; at++) {
-    meanX += x(at) / count;
-    meanY += y(at) / count;
+export function slopeOf(x: Float64Array, y: Float64Array): number | undefined {
+  const count = x.length;
+  const [firstX, firstY] = [x[0] as number, y[0] as number];
+  let sumX = 0;
+  let sumY = 0;
+  let squares = 0;
+  let products = 0;
+  for (let at = 0; at < count; at++) {
+    const awayX = (x[at] as number) - firstX;
+    const awayY = (y[at] as number) - firstY;
+    sumX += awayX;
+    sumY += awayY;
+    squares += awayX * awayX;
+    products += awayX * awayY;
   }
-  let across = 0;
-  let along = 0;
-  for (let at = from; at <= to; at++) {
-    const away = x(at) - meanX;
-    across += away * away;
-    along += away * (y(at) - meanY);
-  }
-  return across > 0 ? along / across : undefined;
+  const across = squares - (sumX * sumX) / count;
+  return across > 0 ? (products - (sumX * sumY) / count) / across : undefined;
 }

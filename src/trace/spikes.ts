@@ -1,6 +1,7 @@
-import { valueAtRank } from "./middle.ts";
+import { valueAtPart } from "./middle.ts";
 import type { Samples } from "./samples.ts";
 import { rowOf } from "./samples.ts";
+import { walk } from "./walk.ts";
 
 /** More than this part of all samples are no isolated spikes but the signal itself. */
 const mostSpikes = 0.01;
@@ -18,22 +19,24 @@ export function findSpikes(
 ): number[] {
   const count = force.length;
   if (count < 2 * neighbours + 2) return [];
-  const high = valueAtRank(force, Math.floor(0.995 * (count - 1)));
-  const low = valueAtRank(force, Math.floor(0.005 * (count - 1)));
+  const high = valueAtPart(force, 0.995);
+  const low = valueAtPart(force, 0.005);
   const least = Math.max(12 * noiseN, 3.5 * stepN, 0.015 * (high - low));
   if (!(least > 0)) return [];
   const spikes: number[] = [];
-  for (let at = 2; at < count - 2; at++) {
-    const value = force[at] as number;
+  // Where forces lie closer together than a spike stands clear there is none: hardly any sample gets past this.
+  const holdsNone = (low: number, high: number, from: number) => {
+    const before = force[from - 1] as number;
+    return Math.max(high, before) - Math.min(low, before) < least;
+  };
+  walk(force, { from: 2, to: count - 2 }, holdsNone, (value, at) => {
     const left = value - (force[at - 1] as number);
-    // Hardly any sample gets past this: the rest of what makes a spike is asked of few.
-    if (left < least && left > -least) continue;
+    if (left < least && left > -least) return;
     const right = value - (force[at + 1] as number);
-    if (left * right <= 0) continue;
+    if (left * right <= 0) return;
     const clear = Math.min(Math.abs(left), Math.abs(right));
-    if (clear < least || clear < 3 * unrestAbout(force, at)) continue;
-    spikes.push(at);
-  }
+    if (clear >= least && clear >= 3 * unrestAbout(force, at)) spikes.push(at);
+  });
   return spikes.length > Math.max(20, mostSpikes * count) ? [] : spikes;
 }
 

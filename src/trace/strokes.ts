@@ -1,4 +1,5 @@
 import type { Signal } from "./signal.ts";
+import { walk } from "./walk.ts";
 
 /** Fewer pauses than this are no rhythm. */
 const fewestStrokes = 3;
@@ -18,9 +19,9 @@ export function countStrokes(signal: Signal, from: number, to: number, netN: num
   let footS = place(from);
   let topN = footN;
   let topS = footS;
-  for (let at = from + 1; at <= to; at++) {
-    const value = force[at] as number;
-    // Most samples are neither: their moments are not asked for.
+  // Most samples are neither on the way up nor a fall: their moments are not asked for.
+  const isStill = (low: number, high: number) => high <= topN + clear / 5 && low >= topN - 3 * clear;
+  walk(force, { from: from + 1, to: to + 1 }, isStill, (value, at) => {
     if (value > topN + clear / 5) {
       const atS = place(at);
       const paused = atS - topS;
@@ -40,6 +41,6 @@ export function countStrokes(signal: Signal, from: number, to: number, netN: num
       topN = value;
       topS = footS;
     }
-  }
+  });
   return strokes >= fewestStrokes ? strokes + 1 : 0;
 }

@@ -1,4 +1,4 @@
-import { buildPyramid, extremesOf, type Pyramid } from "./pyramid.ts";
+import { extremesOf, type Pyramid, pyramidOf } from "./pyramid.ts";
 import type { Trace, TraceWindow } from "./reading.ts";
 
 /**
@@ -20,17 +20,14 @@ export function traceWindow(
   const fromRow = within(options.fromRow ?? 1);
   const toRow = Math.max(fromRow, within(options.toRow ?? rows));
   const count = rows === 0 ? 0 : Math.max(1, Math.min(Math.floor(options.columns), toRow - fromRow + 1));
-  const pyramid = pyramidOf(forceN, toRow - fromRow + 1 > count * fewRows);
-  const extremes = new Float64Array(2);
+  const pyramid = toRow - fromRow + 1 > count * fewRows ? pyramidOf(forceN) : noPyramid;
   const x: number[] = [];
   const lowN: (number | null)[] = [];
   const highN: (number | null)[] = [];
   for (let span = 0; span < count; span++) {
     const from = fromRow - 1 + Math.floor((span * (toRow - fromRow + 1)) / count);
     const to = fromRow - 1 + Math.floor(((span + 1) * (toRow - fromRow + 1)) / count);
-    extremesOf(forceN, pyramid, from, to, extremes);
-    const low = extremes[0] as number;
-    const high = extremes[1] as number;
+    const [low, high] = extremesOf(forceN, pyramid, from, to);
     x.push(timeS?.[from] ?? from + 1);
     lowN.push(low <= high ? low : null);
     highN.push(low <= high ? high : null);
@@ -41,14 +38,3 @@ export function traceWindow(
 /** With fewer rows in a column a pyramid saves nothing. */
 const fewRows = 16;
 const noPyramid: Pyramid = { lows: [], highs: [] };
-
-/** Pyramids live as long as the columns they were built of: a trace that is looked at once is looked at again. */
-const built = new WeakMap<Float64Array, Pyramid>();
-
-function pyramidOf(forceN: Float64Array, isWorthIt: boolean): Pyramid {
-  const known = built.get(forceN);
-  if (known !== undefined || !isWorthIt) return known ?? noPyramid;
-  const pyramid = buildPyramid(forceN);
-  built.set(forceN, pyramid);
-  return pyramid;
-}

@@ -1,7 +1,7 @@
 import { applied } from "./cell-fit.ts";
 import { lastRise } from "./loading-rate.ts";
 import type { PeakFacts } from "./peak-estimate.ts";
-import { rowOf } from "./samples.ts";
+import { columnOf, rowOf } from "./samples.ts";
 import type { Signal } from "./signal.ts";
 import { slopeOf } from "./slope.ts";
 import { zeroAt } from "./zero.ts";
@@ -35,7 +35,12 @@ export function workToPeak(
     work += applied(cell, mean) * (travel(at) - travel(at - 1));
   }
   const rise = lastRise(force, { peakIndex }, zeroN, riseFrom);
-  const stiffness = rise && slopeOf(rise, travel, (at) => applied(cell, (force[at] as number) - zeroN));
+  const stiffness =
+    rise &&
+    slopeOf(
+      columnOf(samples, displacementM, rise),
+      force.subarray(rise.from, rise.to + 1).map((value) => applied(cell, value - zeroN)),
+    );
   return {
     ...(stiffness === undefined || !(stiffness > 0) ? {} : { stiffnessNPerM: stiffness }),
     ...(work > 0 ? { energyToPeakJ: work } : {}),

@@ -56,6 +56,18 @@ describe("rest", () => {
     }
   });
 
+  test("R-DOUBT: a rest that leans is told where no rest on the other side says how the drift went on", () => {
+    // At 13 s the force falls to 600 N, where the record ends: 10.5 s from the middle of the rest, 210 N of 4000 by then.
+    for (const [slope, told] of [
+      [20, true],
+      [-20, true],
+      [0, false],
+    ] as const) {
+      const { codes } = read(record(14, (time) => (time > 13 ? 600 : broke(time)) + slope * time));
+      expect(codes.includes("READING_REST_MOVED"), `${slope} N/s`).toBe(told);
+    }
+  });
+
   test("R-REST R-ZERO: a rest ends where the logger paused: what the cell showed before does not count after", () => {
     // Twenty seconds at 0 N, a pause of a minute, five at 12 N (the cell has moved by a quarter of a per cent), the pull.
     const moved = record(42, (time) => (time < 20 ? 0 : 12 + broke(time - 20)));
