@@ -15,8 +15,8 @@ export const forcesShownStyle = `
 .in-lbf { display: none; }
 @media screen { body:has(#in-kn:checked) .lbf, body:has(#in-lbf:checked) .kn { display: none; } body:has(#in-lbf:checked) .in-lbf { display: inline; }
   body:has(#in-lbf:checked) td small.lbf { font-size: 1em; color: inherit; } }
-@media print { .units { display: none; } body table { font-size: 7.4pt; } body th, body td { padding-right: 0.35rem; overflow-wrap: anywhere; }
-  .num small, td .end { white-space: normal; } body .why { min-width: 0; } th { hyphens: auto; } }
+@media print { .units { display: none; } body table { font-size: 7.4pt; } body th, body td { padding-right: 0.35rem; overflow-wrap: break-word; }
+  body .broad table { font-size: 6.7pt; } .broad th, .broad td { padding-right: 0.25rem; } .num small { white-space: normal; } body .why { min-width: 0; } th { hyphens: auto; } }
 `;
 
 /** The choice of the unit, at the head of a page. */

@@ -26,10 +26,17 @@ export function cares(warnings: readonly Warning[]): Markup {
 /** A table that scrolls sideways on a narrow screen, by keyboard too, and prints whole. */
 export function table(about: {
   readonly caption: string;
+  /** With many columns: on a wide screen it is wider than the text. */
+  readonly broad?: boolean;
   readonly head: readonly Part[];
   readonly rows: readonly Part[];
 }): Markup {
-  return markup`<div class="scroll" role="region" aria-label="${about.caption}" tabindex="0"><table><caption>${about.caption}</caption><thead><tr>${about.head}</tr></thead><tbody>${about.rows}</tbody></table></div>`;
+  return markup`<div class="scroll${about.broad === true ? " broad" : ""}" role="region" aria-label="${about.caption}" tabindex="0"><table><caption>${about.caption}</caption><thead><tr>${about.head}</tr></thead><tbody>${about.rows}</tbody></table></div>`;
+}
+
+/** What only some will look for, under a line that opens without a script; on paper it stands open. */
+export function folded(summary: string, content: Part): Markup {
+  return markup`<details class="fold"><summary>${summary}</summary>${content}</details>`;
 }
 
 /** A heading cell; numbers stand to the right, as their figures do. */

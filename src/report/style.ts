@@ -42,6 +42,9 @@ figure svg { display: block; max-width: 100%; height: auto; }
 .narrow { display: none !important; }
 figcaption { margin-top: 0.6rem; max-width: 44rem; } .figure-title { color: var(--ink); } figcaption .source { margin: 0.35rem 0 0; }
 .scroll { overflow-x: auto; margin: 0.5rem 0 0.75rem; }
+.broad { position: relative; left: 50%; transform: translateX(-50%); width: fit-content; min-width: 100%; max-width: min(78rem, 100vw - 3rem); }
+.fold > summary { font: 600 0.9rem/1.4 var(--figures); cursor: pointer; padding: 0.7rem 0; } .fold { margin: 0 0 1rem; }
+th.name, td .end { white-space: nowrap; }
 table { border-collapse: collapse; font-size: 0.86rem; line-height: 1.35; width: 100%; }
 caption { text-align: left; font-weight: 700; padding: 0 0 0.4rem; }
 th, td { text-align: left; vertical-align: top; padding: 0.36rem 0.8rem 0.36rem 0; border-bottom: 1px solid var(--line); }
@@ -51,7 +54,6 @@ th small, td small { display: block; font-weight: 400; font-size: 0.92em; color:
 .num { text-align: right; white-space: nowrap; } .num small { white-space: nowrap; }
 .why { min-width: 8.5rem; }
 .out td, .out th { color: var(--soft); }
-td .end { white-space: nowrap; }
 .sign { vertical-align: -0.15em; margin-right: 0.3em; overflow: visible; }
 dl { display: grid; grid-template-columns: minmax(8rem, max-content) 1fr; gap: 0.25rem 1.25rem; font-size: 0.92rem; line-height: 1.45; margin: 0.4rem 0 1rem; }
 dt { color: var(--soft); } dd { margin: 0; }
@@ -72,5 +74,7 @@ footer { margin-top: 3.5rem; padding-top: 1rem; border-top: 1px solid var(--line
   html { font-size: 12.5px; } body { max-width: none; padding: 0; font-size: 10pt; line-height: 1.42; } table { font-size: 8pt; } th, td { padding-right: 0.5rem; }
   h1 { font-size: 21pt; } h2 { font-size: 14pt; margin-top: 1.6rem; } h3 { font-size: 11pt; } .answers .lead { font-size: 12.5pt; }
   h2, h3, caption, thead { break-after: avoid; } tr, figure, .own, .answers > li, .traces li, .cautions li { break-inside: avoid; } thead { display: table-header-group; }
-  .scroll { overflow: visible; } .traces { grid-template-columns: repeat(4, 1fr); } .on-screen, .download, .figure-data { display: none; } h2 + .note { break-after: avoid; } p { orphans: 3; widows: 3; } }
+  .scroll { overflow: visible; } .broad { position: static; transform: none; width: auto; max-width: none; } .own { margin: 0.5rem 0 0.7rem; padding: 0.35rem 0.8rem; }
+  .fold::details-content { content-visibility: visible; block-size: auto; } .fold > summary { list-style: none; padding: 0.2rem 0; }
+  .traces { grid-template-columns: repeat(4, 1fr); } .on-screen, .download, .figure-data { display: none; } h2 + .note { break-after: avoid; } p { orphans: 3; widows: 3; } }
 `;

@@ -27,6 +27,7 @@ export function pullsSection(input: ReportInput): Markup {
   return markup`<section aria-labelledby="pulls"><h2 id="pulls">Each pull in numbers</h2>
 ${table({
   caption: `All ${findings.pulls.length} pulls, in the order of pulling`,
+  broad: true,
   head: [
     heading("No.", true),
     heading("Specimen"),
@@ -151,7 +152,7 @@ function pullRow(
   const place = outcome?.kind === "broke" || outcome?.kind === "slipped" ? outcome.place : "";
   const cells = [
     markup`<td class="num">${pull.order ?? index + 1}</td>`,
-    markup`<th scope="row">${pullName(pull)}${small(beside.join(" · "))}</th>`,
+    markup`<th scope="row" class="name">${pullName(pull)}${small(beside.join(" · "))}</th>`,
     series.factors.map(
       (factor) =>
         markup`<td${isNumeric(factor) ? markup` class="num"` : ""}>${pull.levels[factor.name] ?? "not given"}</td>`,
@@ -253,12 +254,15 @@ function doubts(pulls: readonly JudgedPull[]): Markup {
     : markup`<h3>Doubts from reading the recordings</h3>${cares(doubted)}`;
 }
 
+/** The same words on several pulls stand once, with all their names. */
 function pullNotes({ findings, pullDetails = {} }: ReportInput): Markup {
-  const notes = findings.pulls.flatMap((pull) => {
-    const text = pullDetails[pull.pullId]?.notes ?? "";
-    return text.trim() === "" ? [] : [ownWords(`The tester on ${pullName(pull)}`, text)];
-  });
-  return notes.length === 0 ? markup`` : markup`<h3>Notes on single pulls</h3>${notes}`;
+  const names = new Map<string, string[]>();
+  for (const pull of findings.pulls) {
+    const text = (pullDetails[pull.pullId]?.notes ?? "").trim();
+    if (text !== "") names.set(text, [...(names.get(text) ?? []), pullName(pull)]);
+  }
+  if (names.size === 0) return markup``;
+  return markup`<h3>Notes on single pulls</h3>${[...names].map(([text, of]) => ownWords(`The tester on ${of.join(", ")}`, text))}`;
 }
 
 function stopReason({ outcome }: JudgedPull): string {

@@ -7,7 +7,7 @@ import {
   type SeriesSlipOrBreak,
 } from "../../findings/mod.ts";
 import { type Markup, markup } from "../markup.ts";
-import { heading, outcomeWord, table, terms } from "../page-parts.ts";
+import { folded, heading, outcomeWord, table, terms } from "../page-parts.ts";
 import { sharedDecimals, sharedPercents, toDecimals } from "../shared-digits.ts";
 import type { ReportInput } from "../types.ts";
 import { answers } from "./answer.ts";
@@ -27,8 +27,7 @@ ${figureOf(input, {
 })}
 ${lengthsTable(found)}
 ${levelsTable(found)}
-${curveTable(found)}
-${pointsTable(found)}</section>`;
+${folded("The numbers of the figure, line by line and mark by mark", [curveTable(found), pointsTable(found)])}</section>`;
 }
 
 function lengthsTable({ answer }: SeriesSlipOrBreak): Markup {
