@@ -37,7 +37,12 @@ export { binomialAtLeast } from "./distributions/binomial.ts";
 export { chiSquaredQuantile, chiSquaredTails } from "./distributions/chi-squared.ts";
 export { fQuantile, fTails, nonCentralFUpper } from "./distributions/f.ts";
 export { logNormalCdf, logNormalQuantile } from "./distributions/log-normal.ts";
-export { logUpperSlopes, type UpperSlopes } from "./distributions/log-upper-table.ts";
+export {
+  logUpperSlopes,
+  sumUpperSlopes,
+  type UpperSlopes,
+  type UpperSums,
+} from "./distributions/log-upper-table.ts";
 export { nonCentralTCdf, nonCentralTQuantile, nonCentralTTails } from "./distributions/non-central-t.ts";
 export {
   logNormalUpper,

@@ -110,7 +110,7 @@ const slippedAt = [0, 1, 2, 3, 4, 5, 8];
 export const slipOrBreakCalculations = [
   defineCalculation({
     name: "slip-or-break",
-    version: "2",
+    version: "3",
     long: true,
     answers:
       "From which bury on does a specimen break before it slips, and which bury may be stated as long enough?",

@@ -1,5 +1,6 @@
 import { logUpperSlopes } from "../../stats/mod.ts";
-import { climb, type Hill, roomFor } from "./newton.ts";
+import { climb, type Hill, makeHill, roomFor } from "./newton.ts";
+import { createOneStrength } from "./one-strength.ts";
 import type { Growth } from "./types.ts";
 
 export const broke = 0;
@@ -30,8 +31,10 @@ export const slipSize = 3;
 /** Break parameters: plateau (logarithm), log scatter, covariates. */
 export const breakSize = 2;
 
-/** The likelihood of a sample and its tops. The sample's y and kind may change between calls: nothing of them is kept. */
+/** The likelihood of a sample and its tops. The sample's y and kind may change between calls: `read` takes them in. */
 export type Fitter = {
+  /** Takes in what y and kind are now; at the start it has. */
+  readonly read: () => void;
   /** Height of the break part's top, which is written into `at`; NaN where it did not settle. */
   readonly fitBreak: (at: Float64Array, tolerance?: number) => number;
   readonly fitSlip: (growth: Growth, at: Float64Array, tolerance?: number) => number;
@@ -91,6 +94,8 @@ export function createFitter(sample: Sample): Fitter {
 
   /** Growth from the shortest bury up to each bury that was pulled, and its slope by the growth over the whole range. */
   const { places, placeOf } = placesOf(t);
+  const slipStrength = createOneStrength(sample, slipped, places.length, placeOf);
+  const breakStrength = createOneStrength(sample, broke, 1, new Int32Array(n));
   const grownTo = new Float64Array(places.length);
   const slopeTo = new Float64Array(places.length);
   const grown = { value: 0, slope: 0 };
@@ -108,8 +113,6 @@ export function createFitter(sample: Sample): Fitter {
 
   function slipHeight(at: Float64Array, _slopes: boolean): number {
     const { gradient, second, size } = slipHill;
-    gradient.fill(0);
-    second.fill(0);
     const level = at[0] as number;
     const growth = at[1] as number;
     const logScatter = at[2] as number;
@@ -130,49 +133,68 @@ export function createFitter(sample: Sample): Fitter {
       grownTo[k] = grown.value;
       slopeTo[k] = grown.slope;
     }
-    for (let i = 0; i < n; i++) {
-      const place = placeOf[i] as number;
-      const w = slopeTo[place] as number;
-      let mean = level + (grownTo[place] as number);
-      for (let j = 0; j < slips; j++)
-        mean += (at[slipSize + j] as number) * ((slipBy[j] as Float64Array)[i] as number);
-      const z = ((y[i] as number) - mean) * perScatter;
-      let d1: number;
-      let d2: number;
-      let dp: number;
-      if (kind[i] === slipped) {
-        height += -0.5 * z * z - logScatter - halfLogTwoPi;
-        d1 = z * perScatter;
-        d2 = -perScatter * perScatter;
-        dp = -2 * z * perScatter;
-        gp += z * z - 1;
-        hpp -= 2 * z * z;
-      } else {
-        if (z < -8.5) continue;
-        logUpperSlopes(z, slope);
-        height += slope.value;
-        d1 = -slope.first * perScatter;
-        d2 = slope.second * perScatter * perScatter;
-        dp = (z * slope.second + slope.first) * perScatter;
-        gp -= z * slope.first;
-        hpp += z * (z * slope.second + slope.first);
+    if (slips === 0) {
+      const { slopes } = slipStrength;
+      for (let k = 0; k < places.length; k++) {
+        const w = slopeTo[k] as number;
+        height += slipStrength.look(k, level + (grownTo[k] as number), logScatter, perScatter);
+        gm += slopes.mean;
+        gk += slopes.mean * w;
+        gp += slopes.scatter;
+        hmm += slopes.meanTwice;
+        hmk += slopes.meanTwice * w;
+        hkk += slopes.meanTwice * w * w + (linear ? slopes.mean * w * (1 - w) : 0);
+        hmp += slopes.meanAndScatter;
+        hkp += slopes.meanAndScatter * w;
+        hpp += slopes.scatterTwice;
       }
-      gm += d1;
-      gk += d1 * w;
-      hmm += d2;
-      hmk += d2 * w;
-      hkk += d2 * w * w + (linear ? d1 * w * (1 - w) : 0);
-      hmp += dp;
-      hkp += dp * w;
-      for (let j = 0; j < slips; j++) {
-        const a = slipSize + j;
-        const u = (slipBy[j] as Float64Array)[i] as number;
-        add(gradient, a, d1 * u);
-        add(second, a * size, d2 * u);
-        add(second, a * size + 1, d2 * u * w);
-        add(second, a * size + 2, dp * u);
-        for (let k = 0; k <= j; k++)
-          add(second, a * size + slipSize + k, d2 * u * ((slipBy[k] as Float64Array)[i] as number));
+    } else {
+      gradient.fill(0);
+      second.fill(0);
+      for (let i = 0; i < n; i++) {
+        const place = placeOf[i] as number;
+        const w = slopeTo[place] as number;
+        let mean = level + (grownTo[place] as number);
+        for (let j = 0; j < slips; j++)
+          mean += (at[slipSize + j] as number) * ((slipBy[j] as Float64Array)[i] as number);
+        const z = ((y[i] as number) - mean) * perScatter;
+        let d1: number;
+        let d2: number;
+        let dp: number;
+        if (kind[i] === slipped) {
+          height += -0.5 * z * z - logScatter - halfLogTwoPi;
+          d1 = z * perScatter;
+          d2 = -perScatter * perScatter;
+          dp = -2 * z * perScatter;
+          gp += z * z - 1;
+          hpp -= 2 * z * z;
+        } else {
+          if (z < -8.5) continue;
+          logUpperSlopes(z, slope);
+          height += slope.value;
+          d1 = -slope.first * perScatter;
+          d2 = slope.second * perScatter * perScatter;
+          dp = (z * slope.second + slope.first) * perScatter;
+          gp -= z * slope.first;
+          hpp += z * (z * slope.second + slope.first);
+        }
+        gm += d1;
+        gk += d1 * w;
+        hmm += d2;
+        hmk += d2 * w;
+        hkk += d2 * w * w + (linear ? d1 * w * (1 - w) : 0);
+        hmp += dp;
+        hkp += dp * w;
+        for (let j = 0; j < slips; j++) {
+          const a = slipSize + j;
+          const u = (slipBy[j] as Float64Array)[i] as number;
+          add(gradient, a, d1 * u);
+          add(second, a * size, d2 * u);
+          add(second, a * size + 1, d2 * u * w);
+          add(second, a * size + 2, dp * u);
+          for (let k = 0; k <= j; k++)
+            add(second, a * size + slipSize + k, d2 * u * ((slipBy[k] as Float64Array)[i] as number));
+        }
       }
     }
     gradient[0] = gm;
@@ -189,11 +211,21 @@ export function createFitter(sample: Sample): Fitter {
 
   function breakHeight(at: Float64Array, _slopes: boolean): number {
     const { gradient, second, size } = breakHill;
-    gradient.fill(0);
-    second.fill(0);
     const plateau = at[0] as number;
     const logScatter = at[1] as number;
     const perScatter = Math.exp(-logScatter);
+    if (breaks === 0) {
+      const { slopes } = breakStrength;
+      const all = breakStrength.look(0, plateau, logScatter, perScatter);
+      gradient[0] = slopes.mean;
+      gradient[1] = slopes.scatter;
+      second[0] = slopes.meanTwice;
+      second[size] = slopes.meanAndScatter;
+      second[size + 1] = slopes.scatterTwice;
+      return all;
+    }
+    gradient.fill(0);
+    second.fill(0);
     let height = 0;
     let gm = 0;
     let gp = 0;
@@ -336,6 +368,10 @@ export function createFitter(sample: Sample): Fitter {
     heldZ = z;
   };
   return {
+    read: () => {
+      slipStrength.gather();
+      breakStrength.gather();
+    },
     fitBreak: (at, tolerance = usual) => climb(breakHill, at, rooms.break, tolerance),
     fitSlip: (growth, at, tolerance = usual) => {
       setGrowth(growth);
@@ -363,15 +399,4 @@ function placesOf(t: Float64Array): { readonly places: Float64Array; readonly pl
 
 function add(into: Float64Array, at: number, value: number): void {
   into[at] = (into[at] as number) + value;
-}
-
-function makeHill(size: number, height: Hill["climb"]): Hill {
-  return {
-    size,
-    low: new Float64Array(size).fill(-200),
-    high: new Float64Array(size).fill(200),
-    climb: height,
-    gradient: new Float64Array(size),
-    second: new Float64Array(size * size),
-  };
 }

@@ -8,7 +8,7 @@ export type Top = World & {
   readonly slipHeight: number;
 };
 
-/** One law of growth on one sample, whose y and kind may be drawn anew between calls. */
+/** One law of growth on one sample; where its y and kind were drawn anew, the fitter reads it. */
 export type Law = {
   readonly growth: Growth;
   readonly fitter: Fitter;
@@ -30,10 +30,10 @@ export function createLaw(sample: Sample, growth: Growth): Law {
     slipAt[0] = from.level;
     slipAt[1] = from.grown;
     slipAt[2] = Math.log(from.slipScatter);
-    slipAt.set(from.slipEffects, slipSize);
+    if (slips > 0) slipAt.set(from.slipEffects, slipSize);
     breakAt[0] = from.plateau;
     breakAt[1] = Math.log(from.breakScatter);
-    breakAt.set(from.breakEffects, breakSize);
+    if (breaks > 0) breakAt.set(from.breakEffects, breakSize);
     const slipHeight = fitter.fitSlip(growth, slipAt, tolerance);
     const breakHeight = fitter.fitBreak(breakAt, tolerance);
     if (!Number.isFinite(slipHeight + breakHeight)) return undefined;
@@ -56,8 +56,8 @@ export function createLaw(sample: Sample, growth: Growth): Law {
     heldAt[1] = Math.min(Math.max(from.grown, 0.05), 8);
     heldAt[2] = Math.log(from.slipScatter);
     heldAt[3] = Math.log(from.breakScatter);
-    heldAt.set(from.slipEffects, 4);
-    heldAt.set(from.breakEffects, 4 + slips);
+    if (slips > 0) heldAt.set(from.slipEffects, 4);
+    if (breaks > 0) heldAt.set(from.breakEffects, 4 + slips);
     const height = fitter.fitHeld(growth, t, z, heldAt, tolerance);
     if (!Number.isFinite(height)) return undefined;
     const [plateau, grown] = [heldAt[0], heldAt[1]];

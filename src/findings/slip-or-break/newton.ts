@@ -10,6 +10,18 @@ export type Hill = {
   readonly second: Float64Array;
 };
 
+/** A hill without bounds to speak of. */
+export function makeHill(size: number, height: Hill["climb"]): Hill {
+  return {
+    size,
+    low: new Float64Array(size).fill(-200),
+    high: new Float64Array(size).fill(200),
+    climb: height,
+    gradient: new Float64Array(size),
+    second: new Float64Array(size * size),
+  };
+}
+
 /**
  * Climbs a hill by Newton's steps from `at`, which is moved to the top; answers the height, or NaN where it did not come to
  * rest. Where the hill is not curved downward, a ridge is added until it is (Levenberg and Marquardt); a step that does not
@@ -36,6 +48,11 @@ export function climb(hill: Hill, at: Float64Array, room: Room, tolerance: numbe
     for (let i = 0; i < size; i++) {
       gain += (gradient[i] as number) * (step[i] as number);
       longest = Math.max(longest, Math.abs(step[i] as number));
+    }
+    // So near the top the hill is a parabola: the step leads there, and half of what its slope promises is the rise.
+    if (gain < tolerance && ridge === 0 && longest < 0.1) {
+      moveBy(step, at, low, high);
+      return height + 0.5 * gain;
     }
     // Parameters are logarithms of strength or scatter: a step of more than 2 is out of all proportion.
     let damping = longest > 2 ? 2 / longest : 1;
@@ -65,6 +82,13 @@ export function climb(hill: Hill, at: Float64Array, room: Room, tolerance: numbe
     if (ridge < 1e-9) ridge = 0;
   }
   return Number.NaN;
+}
+
+function moveBy(step: Float64Array, at: Float64Array, low: Float64Array, high: Float64Array): void {
+  for (let i = 0; i < at.length; i++) {
+    const x = (at[i] as number) + (step[i] as number);
+    at[i] = Math.min(Math.max(x, low[i] as number), high[i] as number);
+  }
 }
 
 /** Room for one climb at a time. */

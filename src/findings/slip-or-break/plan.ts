@@ -86,8 +86,11 @@ export function prepareSlipOrBreak(input: SlipOrBreakInput): Result<SlipOrBreakP
   });
 }
 
-/** Where refits are climbed to: the root of what is left is some ten-thousandths of a standard error. */
-const near = 1e-7;
+/**
+ * Where refits are climbed to: the last step is no longer than some thousandths of a standard error, and the parabola by
+ * which it is foreseen leaves of the height the cube of that.
+ */
+const near = 1e-5;
 
 /** Refits the resamples from `from` up to but not with `to`: of each the same draw whoever makes it. */
 export function refitSlipOrBreak(plan: SlipOrBreakPlan, from: number, to: number): SlipOrBreakRefits {
@@ -103,28 +106,40 @@ export function refitSlipOrBreak(plan: SlipOrBreakPlan, from: number, to: number
   if (laws.length === 0) return { from, values };
   const best = bestLaw(plan).top;
   const drawnChance = roomForChance(sample.n);
+  const room = new Float64Array(breakSize + best.breakEffects.length);
   for (let i = from; i < to; i++) {
     drawChance(sample, stops, seedOf(seed, 0, i), drawnChance);
     let at = (i - from) * wide;
     for (const { law, t, world } of laws) {
       layPulls(world, sample, drawnChance, drawn);
+      law.fitter.read();
       const top = law.top(world, near);
-      const held = top === undefined ? undefined : law.held(world, t, z, near);
+      const held = top === undefined ? undefined : law.held(startOf(top, world), t, z, near);
       values[at++] = top === undefined || held === undefined ? Number.NaN : signedRoot(top, held, t, z);
     }
     // The world of a bound bends plateau and scatter to put the length far out; the plateau's own is the estimate.
     layPulls(best, sample, drawnChance, drawn);
-    values[at] = pivot(laws[0]?.law as Law, best);
+    values[at] = pivot(laws[0]?.law as Law, best, room);
   }
   return { from, values };
 }
 
+/** The held top lies beside the free one, unless that has run off to the end of a scale. */
+function startOf(top: Top, world: World): World {
+  const ratio = top.grown / world.grown;
+  return ratio > 0.3 && ratio < 3 && top.slipScatter > 0.3 * world.slipScatter ? top : world;
+}
+
 /** How many standard errors the plateau refitted to what was drawn lies from the world's; NaN where it did not settle. */
-function pivot({ fitter }: Law, world: World): number {
-  const at = Float64Array.of(world.plateau, Math.log(world.breakScatter), ...world.breakEffects);
+function pivot({ fitter }: Law, world: World, at: Float64Array): number {
+  fitter.read();
+  at[0] = world.plateau;
+  at[1] = Math.log(world.breakScatter);
+  for (const [j, effect] of world.breakEffects.entries()) at[breakSize + j] = effect;
   if (!Number.isFinite(fitter.fitBreak(at, near))) return Number.NaN;
-  const [plateau = Number.NaN, logScatter = Number.NaN] = at;
-  const fitted = { plateau, breakScatter: Math.exp(logScatter), breakEffects: at.subarray(breakSize) };
+  const plateau = at[0] as number;
+  const breakEffects = at.length > breakSize ? at.subarray(breakSize) : [];
+  const fitted = { plateau, breakScatter: Math.exp(at[1] as number), breakEffects };
   return (plateau - world.plateau) / plateauError(fitter.breakHill, fitted);
 }
 
@@ -200,10 +215,14 @@ function planLaw(asked: Asked, growth: Growth): PlannedLaw | undefined {
 /** The highest top that is found from several starts. */
 export function bestTop(law: Law, sample: Sample): Top | undefined {
   const exact = 1e-18;
-  const tops = roughWorlds(sample, law.growth).flatMap((from) => {
+  const tops: Top[] = [];
+  for (const rough of roughWorlds(sample, law.growth)) {
+    // The break part is the same from any start: once it is found, only the slip part is climbed anew.
+    const { plateau, breakScatter, breakEffects } = tops[0] ?? rough;
+    const from = { ...rough, plateau, breakScatter, breakEffects };
     const top = law.top(from, exact) ?? law.top(from);
-    return top === undefined ? [] : [top];
-  });
+    if (top !== undefined) tops.push(top);
+  }
   return tops.reduce<Top | undefined>(
     (best, top) => (best === undefined || top.height > best.height ? top : best),
     undefined,

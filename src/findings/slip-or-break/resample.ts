@@ -71,16 +71,14 @@ export function roomForChance(n: number): Chance {
 /** Draws the chance of one resample. A pull that was stopped is stopped there again; any other where the stops say, if later. */
 export function drawChance({ n, y, kind }: Sample, stops: Stops, seed: number, into: Chance): void {
   const random = createRandom(seed);
+  random.fillNormals(into.slip, into.rope);
   const never = stops.at.length === 0;
-  for (let i = 0; i < n; i++) {
-    into.slip[i] = random.normal();
-    into.rope[i] = random.normal();
+  for (let i = 0; i < n; i++)
     into.stop[i] = never
       ? Number.POSITIVE_INFINITY
       : kind[i] === stopped
         ? (y[i] as number)
         : drawStop(stops, y[i] as number, random.uniform());
-  }
 }
 
 /**

@@ -55,7 +55,7 @@ export function stateSlipOrBreak(
     ),
   ];
   return {
-    method: { name: "slip-or-break", version: "2" },
+    method: { name: "slip-or-break", version: "3" },
     seriesId,
     asked: {
       chance: answer.length.chance,

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { logUpperSlopes } from "./log-upper-table.ts";
+import { logUpperSlopes, sumUpperSlopes } from "./log-upper-table.ts";
 import { logNormalUpper, normalHazard } from "./normal.ts";
 
 const at = { value: 0, first: 0, second: 0 };
@@ -33,4 +33,20 @@ test("published shares above: 0.5 at 0, 0.158655253931457 at 1, 7.61985302416e-2
     logUpperSlopes(z, at);
     expect(Math.abs(Math.exp(at.value) / share - 1)).toBeLessThan(1e-11);
   }
+});
+
+test("sums over a list are those of single calls, also in the far tails", () => {
+  const values = Float64Array.from({ length: 300 }, (_, i) => -12 + 0.1 * i);
+  const [mean, perScatter] = [0.3, 0.9];
+  const sums = { value: 0, first: 0, firstByZ: 0, second: 0, secondByZ: 0, secondByZZ: 0 };
+  sumUpperSlopes(values, 5, 290, mean, perScatter, sums);
+  const plain = [0, 0, 0, 0, 0, 0];
+  for (const value of values.subarray(5, 290)) {
+    const z = (value - mean) * perScatter;
+    logUpperSlopes(z, at);
+    const terms = [at.value, at.first, z * at.first, at.second, z * at.second, z * z * at.second];
+    for (const [k, term] of terms.entries()) plain[k] = (plain[k] as number) + term;
+  }
+  for (const [k, got] of Object.values(sums).entries())
+    expect(Math.abs(got / (plain[k] as number) - 1)).toBeLessThan(1e-12);
 });

@@ -44,6 +44,80 @@ export function logUpperSlopes(z: number, into: UpperSlopes): void {
   into.second = perUnit * perUnit * (2 * c2 + u * (6 * c3 + u * (12 * c4 + u * 20 * c5)));
 }
 
+/** Sums over a list of places z of what `logUpperSlopes` gives, with the powers of z that second derivatives of a scale want. */
+export type UpperSums = {
+  value: number;
+  first: number;
+  firstByZ: number;
+  second: number;
+  secondByZ: number;
+  secondByZZ: number;
+};
+
+/**
+ * The same for the places z = (value − mean)·perScatter of the values from one number up to another, summed: what a sample
+ * asks for in which these values are only known to lie higher. A third of the time of a call for each.
+ *
+ * @example
+ * const sums = { value: 0, first: 0, firstByZ: 0, second: 0, secondByZ: 0, secondByZZ: 0 };
+ * sumUpperSlopes(Float64Array.of(1, 1), 0, 2, 1, 5, sums);
+ * sums.value // -1.3862943611198906
+ */
+export function sumUpperSlopes(
+  values: Float64Array,
+  from: number,
+  to: number,
+  mean: number,
+  perScatter: number,
+  into: UpperSums,
+): void {
+  let value = 0;
+  let first = 0;
+  let firstByZ = 0;
+  let second = 0;
+  let secondByZ = 0;
+  let secondByZZ = 0;
+  for (let i = from; i < to; i++) {
+    const z = ((values[i] as number) - mean) * perScatter;
+    if (z < lowest) continue;
+    let v: number;
+    let d: number;
+    let dd: number;
+    if (z < highest) {
+      const place = (z - lowest) * perUnit;
+      const cell = place | 0;
+      const u = place - cell;
+      const at = 6 * cell;
+      const c1 = table[at + 1] as number;
+      const c2 = table[at + 2] as number;
+      const c3 = table[at + 3] as number;
+      const c4 = table[at + 4] as number;
+      const c5 = table[at + 5] as number;
+      v = (table[at] as number) + u * (c1 + u * (c2 + u * (c3 + u * (c4 + u * c5))));
+      d = perUnit * (c1 + u * (2 * c2 + u * (3 * c3 + u * (4 * c4 + u * 5 * c5))));
+      dd = perUnit * perUnit * (2 * c2 + u * (6 * c3 + u * (12 * c4 + u * 20 * c5)));
+    } else {
+      plainSlopes(z, beyond);
+      v = beyond.value;
+      d = beyond.first;
+      dd = beyond.second;
+    }
+    value += v;
+    first += d;
+    firstByZ += z * d;
+    second += dd;
+    secondByZ += z * dd;
+    secondByZZ += z * z * dd;
+  }
+  into.value = value;
+  into.first = first;
+  into.firstByZ = firstByZ;
+  into.second = second;
+  into.secondByZ = secondByZ;
+  into.secondByZZ = secondByZZ;
+}
+
+const beyond: UpperSlopes = { value: 0, first: 0, second: 0 };
 const lowest = -8.5;
 const highest = 12.5;
 const perUnit = 32;

@@ -46,6 +46,15 @@ describe("createRandom", () => {
     expect(given).toEqual([1, 2, 3]);
   });
 
+  it("fills two lists with the normals that single calls give, and goes on from there", () => {
+    const [lists, single] = [createRandom(4), createRandom(4)];
+    const [one, other] = [new Float64Array(500), new Float64Array(500)];
+    lists.fillNormals(one, other);
+    for (let i = 0; i < one.length; i++)
+      expect([one[i], other[i]]).toEqual([single.normal(), single.normal()]);
+    expect(lists.uniform()).toBe(single.uniform());
+  });
+
   it("fills a list from the same bits as single numbers, and goes on from there", () => {
     // Of 31 bits of two words each: a uniform number is the upper 27 bits of the first and 26 of the second over 2^53.
     const [list, single] = [createRandom(3), createRandom(3)];

@@ -11,6 +11,8 @@ export type Random = {
    * more than n in 2^32. For n up to 2^31.
    */
   readonly fillBelow: (list: Int32Array, n: number) => void;
+  /** Standard normals into two lists of one length, in turn: those that `normal` would give from the start of a pair. */
+  readonly fillNormals: (list: Float64Array, other: Float64Array) => void;
   /** The values in a random order, as a new list. */
   readonly shuffle: <T>(values: readonly T[]) => T[];
 };
@@ -26,8 +28,8 @@ export type Random = {
  * random.shuffle(["A", "B", "C"]).length // 3
  */
 export function createRandom(seed: number): Random {
-  const { bits, fillBelow } = xoshiro128(seed);
-  const uniform = () => ((bits() >>> 5) * 67108864 + (bits() >>> 6)) / 9007199254740992;
+  const { bits, fillBelow, fillNormals } = xoshiro128(seed);
+  const uniform = () => uniformOf(bits(), bits());
   let spare: number | undefined;
   const normal = () => {
     if (spare !== undefined) {
@@ -55,7 +57,7 @@ export function createRandom(seed: number): Random {
     }
     return shuffled;
   };
-  return { uniform, normal, below, fillBelow, shuffle };
+  return { uniform, normal, below, fillBelow, fillNormals, shuffle };
 }
 
 function xoshiro128(seed: number) {
@@ -82,7 +84,7 @@ function xoshiro128(seed: number) {
     d = rotate(d, 11);
     return scrambled >>> 0;
   };
-  // The step written out, the state held aside: a bootstrap asks for hundreds of thousands.
+  // The step written out, here and below, the state held aside: a bootstrap asks for hundreds of thousands.
   const fillBelow = (list: Int32Array, n: number) => {
     let [p, q, r, s] = [a, b, c, d];
     const part = n / 2 ** 32;
@@ -100,7 +102,41 @@ function xoshiro128(seed: number) {
     }
     [a, b, c, d] = [p, q, r, s];
   };
-  return { bits, fillBelow };
+  // Pairs by the same polar method and from the same bits as single ones.
+  const four = new Int32Array(4);
+  const fillNormals = (list: Float64Array, other: Float64Array) => {
+    let [p, q, r, s] = [a, b, c, d];
+    for (let i = 0; i < list.length; i++) {
+      let u = 0;
+      let v = 0;
+      let square = 0;
+      while (!(square > 0 && square < 1)) {
+        for (let k = 0; k < 4; k++) {
+          four[k] = Math.imul(rotate(Math.imul(q, 5), 7), 9);
+          const shifted = q << 9;
+          r ^= p;
+          s ^= q;
+          q ^= r;
+          p ^= s;
+          r ^= shifted;
+          s = rotate(s, 11);
+        }
+        u = 2 * uniformOf(four[0] as number, four[1] as number) - 1;
+        v = 2 * uniformOf(four[2] as number, four[3] as number) - 1;
+        square = u * u + v * v;
+      }
+      const scale = Math.sqrt((-2 * Math.log(square)) / square);
+      list[i] = u * scale;
+      other[i] = v * scale;
+    }
+    [a, b, c, d] = [p, q, r, s];
+  };
+  return { bits, fillBelow, fillNormals };
+}
+
+/** 53 bits out of two words. */
+function uniformOf(upper: number, lower: number): number {
+  return ((upper >>> 5) * 67108864 + (lower >>> 6)) / 9007199254740992;
 }
 
 function rotate(word: number, by: number): number {
