@@ -86,11 +86,10 @@ describe("normality", () => {
     // Shapiro and Wilk (1965), Biometrika 52: W = 0.79; by Royston's algorithm W = 0.788815, p = 0.0067038.
     const values = [148, 154, 158, 160, 161, 162, 166, 170, 182, 195, 236];
     const got = givenBy(normality({ values }));
-    const expected = {
-      shapiroWilk: { statistic: 0.788814694835387, p: 0.00670381405650293 },
-      andersonDarling: { statistic: 0.946771879599 },
-    };
-    expect(disagreements(got, expected, 2e-5)).toEqual([]);
+    const shapiroWilk = { statistic: 0.788814694835387, p: 0.00670381405650293 };
+    expect(disagreements(got, { shapiroWilk }, 2e-5)).toEqual([]);
+    const andersonDarling = { statistic: 0.946771879599 };
+    expect(disagreements(got, { andersonDarling }, 1e-6)).toEqual([]);
   });
 
   it("as published: twenty values of SciPy's test suite", () => {

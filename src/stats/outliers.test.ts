@@ -110,7 +110,9 @@ describe("outliers", () => {
     ["one", 10, 0.05, 2.1761],
     ["one", 15, 0.05, 2.409],
   ])("critical value, %s side(s), n = %d, alpha %d: %d", (sides, n, alpha, critical) => {
-    expect(Math.abs(grubbsCritical({ n, alpha, sides }) - critical)).toBeLessThan(0.0015);
+    // Three decimals, the last of them one off in places; four on one side.
+    const tolerance = sides === "two" ? 0.0015 : 0.00016;
+    expect(Math.abs(grubbsCritical({ n, alpha, sides }) - critical)).toBeLessThan(tolerance);
   });
 
   it("finds two that hide each other only where two may be suspected", () => {

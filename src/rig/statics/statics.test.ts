@@ -21,15 +21,17 @@ const near = (found: number | undefined, wanted: number, relative: number) =>
 describe("catenary: a line by its own weight", () => {
   // Closed form y = a cosh(x/a), evaluated with 50 digits outside this program.
   test.each([
-    [100, 10, 20, 2532.6487207997766, 2732.6487207997766, 102.61868681287588],
-    [50, 2, 5.5, 861.2021143532555, 872.2021143532555, 50.21270000462955],
-    [20, 8, 12, 87.5133059903617, 183.5133059903617, 26.883780090392715],
-    [300, 3, 1.2, 4500.5998720499565, 4504.199872049957, 300.07998507231224],
-  ])("span %f m, sag %f m, %f N/m", (spanM, sagM, weightNPerM, horizontalN, tensionMaxN, lengthM) => {
+    [100, 10, 20, 2532.6487207997766, 2732.6487207997766, 102.61868681287588, 126.63243603998883],
+    [50, 2, 5.5, 861.2021143532555, 872.2021143532555, 50.21270000462955, 156.5822026096828],
+    [20, 8, 12, 87.5133059903617, 183.5133059903617, 26.883780090392715, 7.292775499196808],
+    [300, 3, 1.2, 4500.5998720499565, 4504.199872049957, 300.07998507231224, 3750.499893374964],
+  ])("span %f m, sag %f m, %f N/m", (spanM, sagM, weightNPerM, horizontalN, tensionMaxN, lengthM, a) => {
     const closed = given(catenary({ spanM, sagM, weightNPerM }));
     near(closed.horizontalN, horizontalN, 1e-12);
     near(closed.tensionMaxN, tensionMaxN, 1e-12);
     near(closed.lengthM, lengthM, 1e-12);
+    // The curve's own a is the force along the level over the weight of a metre.
+    near(closed.horizontalN / weightNPerM, a, 1e-12);
     // The general line gives the same from the sag.
     const line = given(loadedLine({ spanM, sagM, weightNPerM }));
     near(line.horizontalN, horizontalN, 1e-9);
@@ -38,12 +40,13 @@ describe("catenary: a line by its own weight", () => {
   });
 
   test("a textbook's line of 500 ft with 100 ft of sag", () => {
-    // Beer and Johnston, Statics, chapter 7, sample problem: 984 lb, 1284 lb (from memory).
-    const { horizontalN, tensionMaxN } = given(
+    // Beer and Johnston, Statics, chapter 7, sample problem: 984 lb, 1284 lb, 550 ft (from memory).
+    const { horizontalN, tensionMaxN, lengthM } = given(
       catenary({ spanM: 152.4, sagM: 30.48, weightNPerM: 43.78170881161908 }),
     );
     near(horizontalN, 4377.05, 0.002);
     near(tensionMaxN, 5711.52, 0.002);
+    near(lengthM, 550 * 0.3048, 0.002);
   });
 
   test("a parabola, where the load is even along the level", () => {
@@ -67,10 +70,10 @@ describe("line-point-load: a line with a load on it", () => {
     "span %f m, load at %f m, %f m low",
     (spanM, positionM, sagM, loadN, horizontal, left, right, length) => {
       const line = given(loadedLine({ spanM, positionM, sagM, loadN }));
-      near(line.horizontalN, horizontal, 1e-12);
-      near(line.tensionLeftN, left, 1e-12);
-      near(line.tensionRightN, right, 1e-12);
-      near(line.lengthM, length, 1e-12);
+      near(line.horizontalN, horizontal, 1e-13);
+      near(line.tensionLeftN, left, 1e-13);
+      near(line.tensionRightN, right, 1e-13);
+      near(line.lengthM, length, 1e-13);
     },
   );
 

@@ -380,9 +380,8 @@ describe("bootstrap", () => {
     ];
     const others = [3.39, 3.3, 2.81, 3.03, 3.44, 3.07, 3.0, 3.43, 3.36, 3.13, 3.12, 2.74, 2.76, 2.88, 2.96];
     const got = givenBy(bootstrap({ values, others, statistic: "correlation", resamples: 2000 }));
-    expect(
-      disagreements(got, { estimate: 0.776, jackknife: { standardError: 0.1425, bias: -0.0065 } }, 0, 6e-4),
-    ).toEqual([]);
+    expect(disagreements(got, { estimate: 0.776 }, 0, 6e-4)).toEqual([]);
+    expect(disagreements(got.jackknife, { standardError: 0.1425, bias: -0.0065 }, 0, 1e-4)).toEqual([]);
     // Efron and Tibshirani: bootstrap standard error about 0.13.
     expect(got.standardError).toBeCloseTo(0.133, 1);
   });

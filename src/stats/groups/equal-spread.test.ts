@@ -83,7 +83,7 @@ describe("equalSpread", () => {
       ],
       2.110639504465904,
       0.14071049672008673,
-      1e-6,
+      1.4e-7,
     ],
   ])("as published, %#", (groups, statistic, p, tolerance) => {
     expect(disagreements(givenBy(equalSpread({ groups })), { statistic, p }, 0, tolerance)).toEqual([]);
