@@ -1,5 +1,7 @@
 // Bundles the doors: dist/cli.js with its worker for Node, dist/web for the browser. Libraries for Node stay outside
-// the bundle; code that only one command needs lies in a chunk of its own, so that reading a file starts fast.
+// the bundle; code that only one command needs lies in a chunk of its own, so that a command starts fast. `read` has all
+// that it needs in one file, with what V8 compiled of it.
+import { spawnSync } from "node:child_process";
 import { copyFileSync, mkdirSync, readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import * as esbuild from "esbuild";
@@ -8,11 +10,11 @@ import { root } from "./setup.mjs";
 const { version } = JSON.parse(readFileSync(join(root, "package.json"), "utf8"));
 const define = { __BITTEREND_VERSION__: JSON.stringify(version) };
 
-/** Builds all into `dist`. */
+/** Builds all into `dist`, or into another folder from which Node finds the libraries. */
 export async function build(dist = join(root, "dist")) {
   rmSync(dist, { recursive: true, force: true });
   mkdirSync(join(dist, "web"), { recursive: true });
-  await Promise.all([buildNode(dist), buildWeb(join(dist, "web"))]);
+  await Promise.all([buildNode(dist), buildRead(dist), buildWeb(join(dist, "web"))]);
 }
 
 function buildNode(outdir) {
@@ -33,6 +35,46 @@ function buildNode(outdir) {
     define,
     logLevel: "warning",
   });
+}
+
+/** The library that reads the command line loads `node:child_process` for subcommands that are programs; we have none. */
+const childProcessWhenAsked = {
+  name: "node:child_process when it is asked for",
+  setup(build) {
+    build.onResolve({ filter: /^node:child_process$/ }, ({ namespace }) =>
+      namespace === "asked"
+        ? { path: "node:child_process", external: true }
+        : { path: "node:child_process", namespace: "asked" },
+    );
+    build.onLoad({ filter: /.*/, namespace: "asked" }, () => ({
+      contents: `exports.spawn = (...args) => require("node:child_process").spawn(...args);`,
+    }));
+  },
+};
+
+/** `read` alone, and the code that V8 has compiled of it after reading a file. */
+async function buildRead(outdir) {
+  const outfile = join(outdir, "read.cjs");
+  await esbuild.build({
+    entryPoints: [join(root, "src/cli/read-alone.ts")],
+    outfile,
+    bundle: true,
+    format: "cjs",
+    platform: "node",
+    target: "node20",
+    plugins: [childProcessWhenAsked],
+    // Names stay, for --debug.
+    minifyWhitespace: true,
+    minifySyntax: true,
+    banner: { js: "(function (require, module) {" },
+    footer: { js: "})" },
+    define,
+    logLevel: "warning",
+  });
+  const { status, stderr } = spawnSync(process.execPath, [join(root, "scripts/compile-read.mjs"), outfile], {
+    encoding: "utf8",
+  });
+  if (status !== 0) throw new Error(`The code of read.cjs could not be compiled: ${stderr}`);
 }
 
 async function buildWeb(outdir) {
@@ -62,4 +104,4 @@ async function buildWeb(outdir) {
   copyFileSync(join(root, "src/web/index.html"), join(outdir, "index.html"));
 }
 
-if (process.argv[1] === import.meta.filename) await build();
+if (process.argv[1] === import.meta.filename) await build(process.argv[2]);

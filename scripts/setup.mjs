@@ -103,9 +103,10 @@ function nodeHeaders() {
   return existsSync(join(prefix, "include", "node", "node.h")) ? { npm_config_nodedir: prefix } : {};
 }
 
-// Names, sizes and times of all that goes into the build: a changed, added or deleted file changes it.
+// Names, sizes and times of all that goes into the build: a changed, added or deleted file changes it, and another Node,
+// for which code was not compiled.
 function fingerprint() {
-  const hash = createHash("sha256");
+  const hash = createHash("sha256").update(`${process.version}\n`);
   const add = (path) => {
     const { size, mtimeMs } = statSync(path);
     hash.update(`${path} ${size} ${mtimeMs}\n`);
@@ -118,7 +119,7 @@ function fingerprint() {
     }
   };
   walk(join(root, "src"));
-  add(join(root, "scripts", "build.mjs"));
+  for (const script of ["build.mjs", "compile-read.mjs"]) add(join(root, "scripts", script));
   add(join(root, "package-lock.json"));
   add(join(root, "package.json"));
   return hash.digest("hex");

@@ -1,28 +1,16 @@
-import { Command, InvalidArgumentError } from "commander";
+import { type Command, InvalidArgumentError } from "commander";
 import { bundleCommands } from "./bundle-commands.ts";
 import { bookOption, finish, readWhole } from "./command-parts.ts";
 import { addLayoutOptions, readAbove0, readForceUnit } from "./layout-options.ts";
-import type { ExitCode, Terminal } from "./terminal.ts";
-import { version } from "./version.ts";
-
-type Report = (code: ExitCode) => void;
+import { addRead, createProgram, type Report } from "./read-command.ts";
+import type { Terminal } from "./terminal.ts";
 
 /**
  * The whole command line: every command with its arguments, options and an example. What a command does is loaded when
  * it is called, so that a short one starts fast.
  */
 export function buildProgram(terminal: Terminal, report: Report): Command {
-  const program = new Command("bitterend")
-    .description("The bench book of a rope-splice tester: ask, splice, pull, judge, tell, use.")
-    .version(version)
-    .helpCommand(false)
-    .showSuggestionAfterError()
-    .showHelpAfterError("Try --help.")
-    .exitOverride()
-    .configureOutput({
-      writeOut: (text) => terminal.out(text.trimEnd()),
-      writeErr: (text) => terminal.err(text.trimEnd()),
-    });
+  const program = createProgram(terminal);
   for (const add of [
     addStart,
     addRead,
@@ -71,18 +59,6 @@ function addStart(program: Command, terminal: Terminal, report: Report): void {
   finish(command, "bitterend start --port 8080").action(async (options) => {
     const { start } = await import("./commands/start.ts");
     report(await start(options, terminal));
-  });
-}
-
-function addRead(program: Command, terminal: Terminal, report: Report): void {
-  const command = program
-    .command("read")
-    .description("Read the pulls out of a logger's files. Needs no book and stores nothing.")
-    .argument("<file...>", "files to read; - for the standard input");
-  addLayoutOptions(command).option("--why", "say why each file was read the way it was");
-  finish(command, "bitterend read pull.csv --force-unit kN").action(async (files, options) => {
-    const { read } = await import("./commands/read.ts");
-    report(await read(files, options, terminal));
   });
 }
 

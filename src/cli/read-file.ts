@@ -15,6 +15,7 @@ import {
   readParsed,
 } from "../trace/mod.ts";
 import { type FileBytes, openPieces, orFileProblem, readBytes } from "./files.ts";
+import type { Terminal } from "./terminal.ts";
 
 /** A pull as `read --json` prints it: its doubts stand with those of the file, under the pull's number. */
 export type PrintedPull = Omit<PullReading, "warnings">;
@@ -41,12 +42,12 @@ export type ReadFile = { readonly printed: PrintedFile; readonly reasons: readon
 export async function readFile(
   file: string,
   hints: LayoutHints,
-  input: AsyncIterable<Uint8Array>,
+  terminal: Pick<Terminal, "input">,
 ): Promise<ReadFile> {
   const opened = file === "-" ? ok(undefined) : openPieces(file, layoutHeadBytes);
   if (!opened.ok) return refused({ file }, opened.problems);
   if (opened.value === undefined) {
-    const bytes = await readBytes(file, input);
+    const bytes = await readBytes(file, terminal.input);
     if (!bytes.ok) return refused({ file }, bytes.problems);
     const { sha256, sizeBytes } = bytes.value;
     return readPieces({ file, sha256: () => sha256 }, hints, {

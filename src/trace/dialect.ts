@@ -1,7 +1,7 @@
 import { splitCells } from "./cells.ts";
 import { isMeasured, isUnitRow } from "./header-words.ts";
 import { type LayoutHints, type Separator, separators } from "./layout.ts";
-import { asciiOf, isMissingWord, parseNumberText } from "./numbers.ts";
+import { isMissingWord, parseNumberText, passingAscii } from "./numbers.ts";
 import { parseDateTime, parseTimeOfDay, type Stamp } from "./stamps.ts";
 
 export type CellKind = "number" | "stamp" | "missing" | "text";
@@ -30,34 +30,48 @@ const mostCompared = 400;
 export function findDialect(lines: readonly string[], hints: LayoutHints): Dialect | undefined {
   const quoted = lines.some((line) => line.includes('"'));
   let best: Dialect | undefined;
-  for (const separator of hints.separator === undefined ? separators : [hints.separator])
+  // Separators that stand in no line all cut the lines in the same way, of which the first stands for all.
+  let isUncutTried = false;
+  for (const separator of hints.separator === undefined ? separators : [hints.separator]) {
+    const cuts = lines.some((line) =>
+      separator === "whitespace" ? /[ \t]/.test(line) : line.includes(separator),
+    );
+    if (!cuts && isUncutTried) continue;
+    if (!cuts) isUncutTried = true;
     for (const decimal of hints.decimal === undefined ? ([".", ","] as const) : [hints.decimal]) {
       if (separator === "," && decimal === "," && !quoted) continue;
       const found = tryDialect(lines, separator, decimal);
       if (found === undefined) continue;
       if (best === undefined || beats(found, best, lines)) best = found;
     }
+  }
   return best;
 }
 
 /** What a cell holds, read with a decimal mark. */
 export function kindOf(cell: string, decimal: "." | ","): CellKind {
-  if (isMissingWord(cell)) return "missing";
   if (!Number.isNaN(parseNumberText(cell, decimal))) return "number";
+  if (isMissingWord(cell)) return "missing";
   return isStamp(cell) ? "stamp" : "text";
 }
 
 const scratch: Stamp = { day: 0, second: 0 };
 
+const dateOrders = ["ymd", "dmy", "mdy"] as const;
+
+/** How a date begins, whatever the order of its numbers; few cells of a head do, and the rest need no closer look. */
+const beginsAsDate = /^\d{1,4}[-./ ](?:\d{1,4}|[a-z]{3})[-./ ]\d/i;
+
 /** Whether a cell is a time of day or a date, in any order of its numbers. */
 export function isStamp(cell: string): boolean {
   const first = cell.charCodeAt(0);
   if (!(first >= 48 && first <= 57) || cell.length > 40) return false;
-  const bytes = asciiOf(cell);
-  if (cell.includes(":") && parseTimeOfDay(bytes, 0, bytes.length, scratch)) return true;
-  return (["ymd", "dmy", "mdy"] as const).some((order) =>
-    parseDateTime(bytes, 0, bytes.length, order, scratch),
-  );
+  const hasColon = cell.includes(":");
+  const isDated = beginsAsDate.test(cell);
+  if (!hasColon && !isDated) return false;
+  const bytes = passingAscii(cell);
+  if (hasColon && parseTimeOfDay(bytes, 0, cell.length, scratch)) return true;
+  return isDated && dateOrders.some((order) => parseDateTime(bytes, 0, cell.length, order, scratch));
 }
 
 type Split = {

@@ -20,10 +20,13 @@ export function findEncoding(head: Uint8Array): FoundEncoding | undefined {
     return { encoding: "utf-16be", reason: "The file begins with the mark of UTF-16, high byte first." };
   const nuls = [0, 0];
   let controls = 0;
+  let bits = 0;
   for (let at = 0; at < head.length; at++) {
     const byte = head[at] as number;
+    bits |= byte;
+    if (byte > 31) continue;
     if (byte === 0) nuls[at % 2] = (nuls[at % 2] as number) + 1;
-    else if (byte < 32 && byte !== 9 && byte !== 10 && byte !== 13 && byte !== 12 && byte !== 26) controls++;
+    else if (byte !== 9 && byte !== 10 && byte !== 13 && byte !== 12 && byte !== 26) controls++;
   }
   const [even = 0, odd = 0] = nuls;
   const half = head.length / 2;
@@ -32,7 +35,7 @@ export function findEncoding(head: Uint8Array): FoundEncoding | undefined {
   if (even > 0.7 * half && odd < 0.05 * half)
     return { encoding: "utf-16be", reason: "Every second byte is 0, as in UTF-16, high byte first." };
   if (even + odd > 0 || controls > head.length / 100) return undefined;
-  if (!isUtf8(head))
+  if (bits > 127 && !isUtf8(head))
     return { encoding: "windows-1252", reason: "The bytes are not UTF-8; they read as windows-1252." };
   return { encoding: "utf-8", reason: "The bytes are valid UTF-8." };
 }

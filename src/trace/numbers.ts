@@ -135,20 +135,37 @@ const missingWords = new Set([
   "*",
 ]);
 
+const longestMissing = Math.max(...[...missingWords].map((word) => word.length));
+
 /** Whether a cell says that there is no value. */
 export function isMissingWord(text: string): boolean {
-  return missingWords.has(text.trim().toLowerCase());
+  const word = text.trim();
+  return word.length <= longestMissing && missingWords.has(word.toLowerCase());
 }
 
 /** A decimal number in text, by the same rules as `parseNumber`. */
 export function parseNumberText(text: string, decimal: "." | ","): number {
-  const bytes = asciiOf(text.trim());
-  return parseNumber(bytes, 0, bytes.length, decimal.charCodeAt(0));
+  const cell = text.trim();
+  const first = cell.charCodeAt(0);
+  const mark = decimal.charCodeAt(0);
+  if (!isDigit(first) && first !== 43 && first !== 45 && first !== mark) return Number.NaN;
+  return parseNumber(passingAscii(cell), 0, cell.length, mark);
+}
+
+/** Bytes of short texts, one after another: to make an array for each takes longer than to read it. */
+const shortAscii = new Uint8Array(64);
+
+/** The bytes of `asciiOf`, good until the next call; others may stand behind them. */
+export function passingAscii(text: string): Uint8Array {
+  return writeAscii(text, text.length <= shortAscii.length ? shortAscii : new Uint8Array(text.length));
 }
 
 /** One byte a character; what is not ASCII becomes a byte that is in no number. */
 export function asciiOf(text: string): Uint8Array {
-  const bytes = new Uint8Array(text.length);
+  return writeAscii(text, new Uint8Array(text.length));
+}
+
+function writeAscii(text: string, bytes: Uint8Array): Uint8Array {
   for (let at = 0; at < text.length; at++) {
     const code = text.charCodeAt(at);
     bytes[at] = code < 128 ? code : 255;

@@ -36,7 +36,7 @@ export function readHead(bytes: Uint8Array, options: HeadOptions): Result<Head> 
   }
   const encoding = options.encoding ?? found.encoding;
   const text = decodeText(head, encoding).replace(/^\ufeff/, "");
-  const lines = text.split(/\r\n|\n|\r/);
+  const lines = text.includes("\r") ? text.split(/\r\n|\n|\r/) : text.split("\n");
   const isCut = total > head.length;
   if (lines.at(-1) === "" || (isCut && lines.length > 1)) lines.pop();
   if (lines.every((line) => line.trim() === "")) return refuse(empty);

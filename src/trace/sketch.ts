@@ -13,6 +13,8 @@ export type Column = {
   readonly values: Float64Array;
 };
 
+const mostExamples = 3;
+
 /** Describes one column of the head's rows. */
 export function sketchColumn(
   column: number,
@@ -27,15 +29,20 @@ export function sketchColumn(
   let lowest = Number.POSITIVE_INFINITY;
   let highest = Number.NEGATIVE_INFINITY;
   cells.forEach((cell, row) => {
-    counts[kindOf(cell, decimal)]++;
     const value = parseNumberText(cell, decimal);
     values[row] = value;
-    if (Number.isNaN(value)) return;
+    if (Number.isNaN(value)) {
+      counts[kindOf(cell, decimal)]++;
+      return;
+    }
+    counts.number++;
     lowest = Math.min(lowest, value);
     highest = Math.max(highest, value);
   });
   const filled = cells.length - counts.missing;
-  const texts = new Set(cells.filter((cell) => cell !== ""));
+  const texts = new Set<string>();
+  for (let row = 0; row < cells.length && texts.size < mostExamples; row++)
+    if (cells[row] !== "") texts.add(cells[row] as string);
   const isNumber = counts.number > 0 && counts.number >= 0.9 * filled;
   const constant = filled > 2 && texts.size === 1 && filled >= 0.5 * cells.length;
   const kind =
@@ -55,7 +62,7 @@ export function sketchColumn(
     kind,
     ...(isNumber ? { lowest, highest } : {}),
     missing: counts.missing,
-    examples: [...texts].slice(0, 3),
+    examples: [...texts],
   };
   return { sketch, heading, cells, values: isNumber ? values : new Float64Array(0) };
 }

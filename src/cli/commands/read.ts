@@ -24,7 +24,7 @@ export async function read(
   const hints = hintsOf(options);
   const answers: ReadFile[] = [];
   for (const file of files) {
-    const answer = await readFile(file, hints, terminal.input);
+    const answer = await readFile(file, hints, terminal);
     answers.push(answer);
     if (!options.json) printFile(answer, options, terminal);
   }
