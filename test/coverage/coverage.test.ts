@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
+import { findCalculation } from "../../src/app/mod.ts";
 import { createRandom } from "../../src/stats/mod.ts";
 import { runCell } from "./cells.ts";
 import { drawing } from "./draw.ts";
@@ -105,4 +106,20 @@ test("the figures on the methods' pages are those of the table", () => {
   // A table that says otherwise is drawn otherwise.
   const other = rows.map((row) => ({ ...row, covered: 0 }));
   expect(drawn.filter((name) => drawPlaces(read(name), other) === read(name))).toEqual([]);
+});
+
+test("what the calculation says of its own intervals is what the table says", () => {
+  const table = readFileSync(new URL("../../docs/methods/coverage.json", import.meta.url), "utf8");
+  const fits = readTable(table).filter(({ subject }) => subject.startsWith("fit, "));
+  const held = (chosen: (row: (typeof fits)[number]) => boolean) => {
+    const shares = fits.filter(chosen).map((row) => Math.round(100 * coverage(row).share));
+    return [Math.min(...shares), Math.max(...shares)];
+  };
+  const isCalibrated = ({ subject }: { subject: string }) => subject.includes("calibrated");
+  const stopped = held((row) => isCalibrated(row) && row.share > 0 && row.n < 20);
+  const few = held((row) => !isCalibrated(row) && row.n === 3);
+  const found = findCalculation("fit");
+  const said = JSON.stringify(found.ok && found.value.schemas().output);
+  expect(said).toContain(`fewer than 20 they hold ${stopped[0]} to ${stopped[1]} times in 100`);
+  expect(said).toContain(`they hold ${few[0]} to ${few[1]} times in 100 for 3 values`);
 });
