@@ -76,8 +76,9 @@ export function buildServer(options: ServerOptions): FastifyInstance {
   server.register(helmet, appHeaders);
   server.after(() => {
     guard(server, options.allowedHosts ?? []);
-    server.addHook("onRequest", async (_request, reply) => {
+    server.addHook("onRequest", (_request, reply, pass) => {
       reply.header("cache-control", "no-store");
+      pass();
     });
   });
   server.register(multipart);

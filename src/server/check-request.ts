@@ -25,8 +25,18 @@ export function bodyCheckedAs(loose: z.ZodType): FastifySchemaCompiler<unknown> 
   return (route) => (route.httpPart === "body" ? checkBy(loose) : checkRequest(route));
 }
 
+/** The query goes to the use case, which finds fault with it, with its numbers read: it is checked once. */
+export const queryIsCheckedByTheApp: FastifySchemaCompiler<unknown> = (route) =>
+  route.httpPart === "querystring" ? numbersIn : checkRequest(route);
+
 /** The body goes to the use case as it came. */
 export const bodyIsCheckedByTheApp = bodyCheckedAs(z.unknown());
+
+function numbersIn(query: Readonly<Record<string, unknown>>) {
+  const read = (value: unknown) =>
+    typeof value === "string" && /^-?\d{1,15}$/.test(value) ? Number(value) : value;
+  return { value: Object.fromEntries(Object.entries(query).map(([name, value]) => [name, read(value)])) };
+}
 
 function checkBy(schema: z.ZodType) {
   return (data: unknown) => {

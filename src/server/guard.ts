@@ -48,12 +48,12 @@ export function originIsAllowed(headers: {
 
 /** Puts both checks before every request. */
 export function guard(server: FastifyInstance, addedHosts: readonly string[]): void {
-  server.addHook("onRequest", async (request, reply) => {
+  server.addHook("onRequest", (request, reply, pass) => {
     if (!hostIsAllowed(request.headers.host, portOf(request), addedHosts))
-      return fail(reply, 421, foreignHost(request.headers.host));
-    if (changesSomething(request.method) && !originIsAllowed(request.headers))
-      return fail(reply, 403, foreignOrigin(request));
-    return undefined;
+      fail(reply, 421, foreignHost(request.headers.host));
+    else if (changesSomething(request.method) && !originIsAllowed(request.headers))
+      fail(reply, 403, foreignOrigin(request));
+    else pass();
   });
 }
 

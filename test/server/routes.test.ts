@@ -620,8 +620,14 @@ describe("a reading", () => {
     const path = `/api/recordings/${pull.recordingSha256}/pulls`;
     expect((await asking.ask("POST", path, { fromRow: 2, toRow: 20 })).status).toBe(400);
     expect((await asking.ask("POST", path, { fromRow: 20 })).status).toBe(400);
-    // The only load there is, by the rows in which it was made.
-    const made = await asking.ask("POST", path, { fromRow: 31, toRow: 132, by: "me" });
+    // The only load there is, by the rows in which it was made: free once somebody says that it was no pull.
+    const rows = { fromRow: 31, toRow: 132, by: "me" };
+    const taken = await asking.ask("POST", path, rows);
+    expect([taken.status, (taken.body as Refusal).problems[0]?.code]).toEqual([409, "BOOK_ROWS_TAKEN"]);
+    const now = (await asking.ask("GET", `/api/pulls/${pull.id}`)).body as { value: { revision: number } };
+    const other = { revision: now.value.revision, override: { what: "other load" } };
+    expect((await asking.ask("POST", `/api/pulls/${pull.id}/overrides`, other)).status).toBe(201);
+    const made = await asking.ask("POST", path, rows);
     expect(made.status, made.text).toBe(201);
     expect(made.body).toMatchObject({
       value: { reading: { index: 0, peakRow: 131 }, overrides: [{ what: "pull" }] },

@@ -6,6 +6,7 @@ import {
   maxRecordingBytes,
   proposeLayout as proposeFromHead,
   type Reading,
+  type Trace,
   type TraceWindow,
   traceWindow as windowOf,
 } from "../../trace/mod.ts";
@@ -167,15 +168,30 @@ export async function traceWindow(
       return effects.parseRecording([bytes], recording.layout);
     });
     if (!trace.ok) return trace;
-    return ok(
+    const windows = windowsOf.get(trace.value) ?? new Map<string, TraceWindow>();
+    windowsOf.set(trace.value, windows);
+    const asked = `${fromRow} ${toRow} ${columns}`;
+    const window =
+      windows.get(asked) ??
       windowOf(trace.value, {
         columns,
         ...(fromRow === undefined ? {} : { fromRow }),
         ...(toRow === undefined ? {} : { toRow }),
-      }),
-    );
+      });
+    windows.delete(asked);
+    windows.set(asked, window);
+    const [oldest] = windows.keys();
+    if (windows.size > windowsKept && oldest !== undefined) windows.delete(oldest);
+    return ok(window);
   });
 }
+
+/**
+ * The windows that were asked of a trace last, by their rows and columns, the latest last: a page that is opened asks for
+ * what it asked for when it was opened before. They go with their trace.
+ */
+const windowsOf = new WeakMap<Trace, Map<string, TraceWindow>>();
+const windowsKept = 8;
 
 const importFields = z.object({
   seriesId: z.string().min(1),

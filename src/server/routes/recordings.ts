@@ -1,8 +1,8 @@
 import { z } from "zod";
 import { layoutFields } from "../../app/mod.ts";
-import { layoutHeadBytes, windowToBytes } from "../../trace/mod.ts";
+import { layoutHeadBytes, type TraceWindow, windowToBytes } from "../../trace/mod.ts";
 import { answer, failAs } from "../answers.ts";
-import { bodyIsCheckedByTheApp } from "../check-request.ts";
+import { bodyIsCheckedByTheApp, queryIsCheckedByTheApp } from "../check-request.ts";
 import { bytesHeaders, disposition } from "../headers.ts";
 import { envelopeOf, failures, idSchema, sha256Params } from "../schemas/common.ts";
 import {
@@ -184,6 +184,7 @@ export function recordingRoutes(server: Server, { app, maxRecordingBytes }: Rout
   server.get(
     "/api/recordings/:sha256/trace",
     {
+      validatorCompiler: queryIsCheckedByTheApp,
       serializerCompiler: answerIsNotChecked,
       schema: {
         tags,
@@ -197,7 +198,7 @@ export function recordingRoutes(server: Server, { app, maxRecordingBytes }: Rout
         querystring: z.object({
           fromRow: z.coerce.number().int().min(1).exactOptional(),
           toRow: z.coerce.number().int().min(1).exactOptional(),
-          columns: z.coerce.number().int().min(1).max(20_000).default(1000),
+          columns: z.coerce.number().int().min(1).max(20_000).exactOptional(),
         }),
         response: {
           200: {
@@ -211,10 +212,10 @@ export function recordingRoutes(server: Server, { app, maxRecordingBytes }: Rout
       },
     },
     async ({ params, query, headers }, reply) => {
-      const window = await app.traceWindow(params.sha256, query);
+      const window = await app.traceWindow(params.sha256, { ...query, columns: query.columns ?? 1000 });
       reply.header("vary", "accept");
       if (!window.ok || !wantsBytes(headers.accept)) return answer(reply, window);
-      return reply.type(bytesType).send(asBuffer(windowToBytes(window.value)));
+      return reply.type(bytesType).send(bytesOf(window.value));
     },
   );
 }
@@ -224,6 +225,17 @@ const bytesType = "application/octet-stream";
 /** Whether bytes are asked for by name: a program that takes anything gets JSON. */
 function wantsBytes(accept = ""): boolean {
   return accept.split(",").some((type) => type.split(";", 1)[0]?.trim().toLowerCase() === bytesType);
+}
+
+/** Windows are handed out again as long as they are kept, and their bytes with them. */
+const bytesOfWindows = new WeakMap<TraceWindow, Buffer>();
+
+function bytesOf(window: TraceWindow): Buffer {
+  const known = bytesOfWindows.get(window);
+  if (known !== undefined) return known;
+  const bytes = asBuffer(windowToBytes(window));
+  bytesOfWindows.set(window, bytes);
+  return bytes;
 }
 
 /** The same bytes as the kind of array that fastify sends. */
