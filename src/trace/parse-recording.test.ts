@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { processorMs } from "../../test/setup/processor-time.ts";
 import { splitCells } from "./cells.ts";
 import type { Layout } from "./layout.ts";
 import { createRecordingParser, type ParsedRecording, parseRecording } from "./parse-recording.ts";
@@ -350,15 +351,14 @@ test("a million rows are parsed and read without anything that grows faster than
       );
     return utf8(lines.join(""));
   };
-  const time = (bytes: Uint8Array) => {
-    const start = performance.now();
-    const read = readRecording(bytes, plain);
-    expect(read.ok && read.value.reading.pulls.length).toBe(1);
-    return performance.now() - start;
-  };
+  const time = (bytes: Uint8Array) =>
+    processorMs(() => {
+      const read = readRecording(bytes, plain);
+      expect(read.ok && read.value.reading.pulls.length).toBe(1);
+    });
   const [small, large] = [rows(1e5), rows(1e6)];
   time(small);
   const tenth = Math.min(time(small), time(small));
-  // Ten times the rows: ten times the time if linear, a hundred if quadratic; machines that share cores vary.
+  // Ten times the rows: ten times the processor's time if linear, a hundred if quadratic.
   expect(time(large)).toBeLessThan(40 * Math.max(tenth, 20));
 });
