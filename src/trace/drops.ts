@@ -1,6 +1,6 @@
 import type { Drop } from "./reading.ts";
 import { rowOf, type Samples, timeOf } from "./samples.ts";
-import { walk } from "./walk.ts";
+import { type Neighbours, walk } from "./walk.ts";
 
 /** A drop in samples from 0: where the maximum stood, and where the lowest after it. */
 export type DropSpan = { readonly fromIndex: number; readonly lowIndex: number };
@@ -11,56 +11,41 @@ export type DropSpan = { readonly fromIndex: number; readonly lowIndex: number }
  */
 export function findDrops(force: Float64Array, from: number, to: number, threshold: number): DropSpan[] {
   const drops: DropSpan[] = [];
-  // Where it first stood at its highest, and at its lowest since, is looked for when it is asked for: from these on.
-  let highest = from;
-  let highestN = force[from] as number;
-  let lowest = -1;
-  let lowestN = 0;
-  const firstAt = (at: number, value: number) => {
-    while (force[at] !== value) at++;
+  // The highest since the last drop and, in a drop, the lowest since then, with places from which on each is found first.
+  const highest = { from, valueN: force[from] as number };
+  const lowest = { from: -1, valueN: 0 };
+  const firstOf = ({ from: at, valueN }: { from: number; valueN: number }) => {
+    while (force[at] !== valueN) at++;
     return at;
   };
-  const close = () => {
-    drops.push({ fromIndex: firstAt(highest, highestN), lowIndex: firstAt(lowest, lowestN) });
+  const set = (extreme: { from: number; valueN: number }, at: number, valueN: number) => {
+    extreme.from = at;
+    extreme.valueN = valueN;
   };
-  const changesNothing = (low: number, high: number, at: number) => {
-    if (lowest < 0) {
-      if (low < Math.max(highestN, high) - threshold) return false;
-      if (high > highestN) {
-        highest = at;
-        highestN = high;
-      }
+  const changeNothing = ({ low, high, from: at }: Neighbours) => {
+    if (lowest.from < 0) {
+      if (low < Math.max(highest.valueN, high) - threshold) return false;
+      if (high > highest.valueN) set(highest, at, high);
       return true;
     }
-    if (high > Math.min(lowestN, low) + threshold) return false;
-    if (low < lowestN) {
-      lowest = at;
-      lowestN = low;
-    }
+    if (high > Math.min(lowest.valueN, low) + threshold) return false;
+    if (low < lowest.valueN) set(lowest, at, low);
     return true;
   };
-  walk(force, { from, to }, changesNothing, (value, at) => {
-    if (lowest < 0) {
-      if (value > highestN) {
-        highest = at;
-        highestN = value;
-      } else if (value < highestN - threshold) {
-        lowest = at;
-        lowestN = value;
-      }
+  walk(force, { from, to }, changeNothing, (at) => {
+    const value = force[at] as number;
+    if (lowest.from < 0) {
+      if (value > highest.valueN) set(highest, at, value);
+      else if (value < highest.valueN - threshold) set(lowest, at, value);
       return;
     }
-    if (value < lowestN) {
-      lowest = at;
-      lowestN = value;
-    }
-    if (value <= lowestN + threshold) return;
-    close();
-    highest = at;
-    highestN = value;
-    lowest = -1;
+    if (value < lowest.valueN) set(lowest, at, value);
+    if (value <= lowest.valueN + threshold) return;
+    drops.push({ fromIndex: firstOf(highest), lowIndex: firstOf(lowest) });
+    set(highest, at, value);
+    lowest.from = -1;
   });
-  if (lowest >= 0) close();
+  if (lowest.from >= 0) drops.push({ fromIndex: firstOf(highest), lowIndex: firstOf(lowest) });
   return drops;
 }
 

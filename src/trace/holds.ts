@@ -58,7 +58,10 @@ function binsOf(signal: Signal, from: number, to: number, widthS: number): Bin[]
 
 /** Four sums side by side: each addition waits for the one before it, four do not wait for one another. */
 function sumOf(values: Float64Array, from: number, to: number): number {
-  let [a, b, c, d] = [0, 0, 0, 0];
+  let a = 0;
+  let b = 0;
+  let c = 0;
+  let d = 0;
   let at = from;
   for (; at + 4 <= to; at += 4) {
     a += values[at] as number;

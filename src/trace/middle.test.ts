@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import { createRandom } from "../stats/mod.ts";
 import { clockResets, readClock } from "./clock.ts";
-import { middleOf, mostValues, spreadOf, valueAtPart } from "./middle.ts";
+import { middleOf, mostValues, spreadOf, valuesAtParts } from "./middle.ts";
 import { noiseOf, rippleOf } from "./noise.ts";
 
 // The plain twin of each quick path sorts, or looks at every step by itself.
@@ -38,7 +38,9 @@ test.each(kinds)("values %s: any rank and the middle, as sorting has them; their
     const sorted = values.toSorted();
     const half = size >> 1;
     for (const part of [0, 0.005, 0.01, 0.5, 0.995, 1, random.uniform()])
-      expect(valueAtPart(values, part) === sorted[Math.floor(part * (size - 1))], `part ${part}`).toBe(true);
+      expect(valuesAtParts(values, part)[0] === sorted[Math.floor(part * (size - 1))], `part ${part}`).toBe(
+        true,
+      );
     const middle =
       size % 2 === 1 ? sorted[half] : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
     expect(middleOf(size, (at) => values[at] as number) === middle).toBe(true);
@@ -80,7 +82,7 @@ test("R-MANY: of many values the middle is near that of all, also where they swi
   // Standard error of a share of one half: 1 / (2 √n); four of them.
   const near = 2 / Math.sqrt(mostValues);
   for (const part of [0.01, 0.5, 0.995])
-    expect(Math.abs(below(valueAtPart(values, part)) - part)).toBeLessThan(near);
+    expect(Math.abs(below(valuesAtParts(values, part)[0]) - part)).toBeLessThan(near);
   for (const runs of [16, 64, 1024, 4096, 8192]) {
     const swing = (at: number) => Math.sin((2 * Math.PI * at * runs) / many);
     expect(Math.abs(middleOf(many, swing)), `${runs} swings`).toBeLessThan(0.05);

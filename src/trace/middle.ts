@@ -32,8 +32,13 @@ export function middleOf(count: number, valueAt: (index: number) => number): num
   return medianInPlace(spreadOf(count, valueAt));
 }
 
-/** The value below which a part of the values lies, from 0 to 1, of as many as are looked at; their order stays. */
-export function valueAtPart(values: Float64Array, part: number): number {
+/** The values below which some parts of them lie, from 0 to 1, of as many as are looked at; their order stays. */
+export function valuesAtParts<Parts extends readonly number[]>(
+  values: Float64Array,
+  ...parts: Parts
+): { readonly [at in keyof Parts]: number } {
   const seen = spreadOf(values.length, (at) => values[at] as number);
-  return selectRank(seen, Math.floor(part * (seen.length - 1)));
+  return parts.map((part) => selectRank(seen, Math.floor(part * (seen.length - 1)))) as {
+    [at in keyof Parts]: number;
+  };
 }

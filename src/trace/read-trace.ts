@@ -16,7 +16,7 @@ import { rowOf, type Samples, samplesAt, samplesOf, timeOf } from "./samples.ts"
 import { describeSampling, type Sampling, stepOf } from "./sampling.ts";
 import { findSpikes, withoutSamples } from "./spikes.ts";
 import { stairsAfter } from "./stairs.ts";
-import { highestIn, walk } from "./walk.ts";
+import { highestIn, type Neighbours, walk } from "./walk.ts";
 
 /** Fewer samples than this are no record. */
 const fewestSamples = 3;
@@ -135,9 +135,9 @@ function samplingOf(
   let averaged = sampling.averaged;
   const plainly = 0.02 * net;
   const fall = (at: number) => (force[at - 1] as number) - (force[at] as number);
-  const holdsNone = (low: number, high: number, at: number) =>
-    Math.max(high, force[at - 1] as number) - low <= plainly;
-  walk(force, { from: 2, to: force.length - 1 }, holdsNone, (_, at) => {
+  const holdNone = ({ low, high, from }: Neighbours) =>
+    Math.max(high, force[from - 1] as number) - low <= plainly;
+  walk(force, { from: 2, to: force.length - 1 }, holdNone, (at) => {
     if (fall(at) > plainly && fall(at - 1) <= plainly)
       averaged = Math.max(averaged, stairsAfter({ force }, at - 1, force.length, net));
   });

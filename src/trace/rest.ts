@@ -1,4 +1,4 @@
-import { valueAtPart } from "./middle.ts";
+import { valuesAtParts } from "./middle.ts";
 import { named } from "./named.ts";
 import { rippleOf } from "./noise.ts";
 import { extremesOf, pyramidOf } from "./pyramid.ts";
@@ -48,7 +48,7 @@ export function findLevels(force: Float64Array, stepN = 0, gaps: readonly number
   const ripple = rippleOf(force);
   const [, top] = extremesOf(force, pyramidOf(force), 0, force.length);
   // The lowest hundredth is left out: a broken specimen's recoil pushes the cell below zero for some samples.
-  const low = valueAtPart(force, 0.01);
+  const [low] = valuesAtParts(force, 0.01);
   const span = top - low;
   const rests = findRests(force, { low, span, ripple, stepN, gaps });
   const floor = rests.length === 0 ? low : weightedMiddle(rests);

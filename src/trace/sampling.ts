@@ -52,18 +52,21 @@ function averagedIn(
 ): number {
   const products = new Float64Array(mostAveraged + 1);
   const limit = 8 * bend;
-  const bendAt = (at: number) =>
-    Math.max(
-      -limit,
-      Math.min(limit, (force[at + 2] as number) - 2 * (force[at + 1] as number) + (force[at] as number)),
-    );
   let seen = 0;
   for (const { from, to } of pieces) {
-    for (let at = from; at + mostAveraged + 2 < to && seen < mostSamples; at++, seen++) {
-      const now = bendAt(at);
-      for (let lag = 0; lag <= mostAveraged; lag++)
-        products[lag] = (products[lag] as number) + now * bendAt(at + lag);
+    const looked = Math.max(0, Math.min(to - from - mostAveraged - 2, mostSamples - seen));
+    const bends = new Float64Array(looked + mostAveraged);
+    for (let at = 0; at < bends.length; at++) {
+      const [one, two, three] = [force[from + at], force[from + at + 1], force[from + at + 2]];
+      const bendN = (three as number) - 2 * (two as number) + (one as number);
+      bends[at] = Math.max(-limit, Math.min(limit, bendN));
     }
+    for (let lag = 0; lag <= mostAveraged; lag++) {
+      let sum = 0;
+      for (let at = 0; at < looked; at++) sum += (bends[at] as number) * (bends[at + lag] as number);
+      products[lag] = (products[lag] as number) + sum;
+    }
+    seen += looked;
   }
   const variance = products[0] as number;
   if (seen < 80 || !(variance > 0)) return 1;

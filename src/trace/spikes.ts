@@ -1,7 +1,7 @@
-import { valueAtPart } from "./middle.ts";
+import { valuesAtParts } from "./middle.ts";
 import type { Samples } from "./samples.ts";
 import { rowOf } from "./samples.ts";
-import { walk } from "./walk.ts";
+import { type Neighbours, walk } from "./walk.ts";
 
 /** More than this part of all samples are no isolated spikes but the signal itself. */
 const mostSpikes = 0.01;
@@ -19,17 +19,17 @@ export function findSpikes(
 ): number[] {
   const count = force.length;
   if (count < 2 * neighbours + 2) return [];
-  const high = valueAtPart(force, 0.995);
-  const low = valueAtPart(force, 0.005);
+  const [low, high] = valuesAtParts(force, 0.005, 0.995);
   const least = Math.max(12 * noiseN, 3.5 * stepN, 0.015 * (high - low));
   if (!(least > 0)) return [];
   const spikes: number[] = [];
   // Where forces lie closer together than a spike stands clear there is none: hardly any sample gets past this.
-  const holdsNone = (low: number, high: number, from: number) => {
+  const holdNone = ({ low, high, from }: Neighbours) => {
     const before = force[from - 1] as number;
     return Math.max(high, before) - Math.min(low, before) < least;
   };
-  walk(force, { from: 2, to: count - 2 }, holdsNone, (value, at) => {
+  walk(force, { from: 2, to: count - 2 }, holdNone, (at) => {
+    const value = force[at] as number;
     const left = value - (force[at - 1] as number);
     if (left < least && left > -least) return;
     const right = value - (force[at + 1] as number);

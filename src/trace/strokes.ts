@@ -1,5 +1,5 @@
 import type { Signal } from "./signal.ts";
-import { walk } from "./walk.ts";
+import { type Neighbours, walk } from "./walk.ts";
 
 /** Fewer pauses than this are no rhythm. */
 const fewestStrokes = 3;
@@ -15,32 +15,33 @@ export function countStrokes(signal: Signal, from: number, to: number, netN: num
   const { noiseN, stepN } = signal.sampling;
   const clear = Math.max(5 * noiseN, 1.6 * stepN, 0.005 * netN);
   let strokes = 0;
-  let footN = force[from] as number;
-  let footS = place(from);
-  let topN = footN;
-  let topS = footS;
+  const foot = { forceN: force[from] as number, atS: place(from) };
+  const top = { ...foot };
   // Most samples are neither on the way up nor a fall: their moments are not asked for.
-  const isStill = (low: number, high: number) => high <= topN + clear / 5 && low >= topN - 3 * clear;
-  walk(force, { from: from + 1, to: to + 1 }, isStill, (value, at) => {
-    if (value > topN + clear / 5) {
-      const atS = place(at);
-      const paused = atS - topS;
-      const isStroke =
-        topN - footN >= clear && paused >= Math.max(0.12, 2.5 * intervalS, 0.2 * (topS - footS));
-      if (isStroke) {
-        strokes++;
-        footN = topN;
-        footS = atS;
-      }
-      topN = value;
-      topS = atS;
-    } else if (value < topN - 3 * clear) {
-      // A slip or a jack that was reset: the next stroke begins lower.
-      footN = value;
-      footS = place(at);
-      topN = value;
-      topS = footS;
+  const areStill = ({ low, high }: Neighbours) =>
+    high <= top.forceN + clear / 5 && low >= top.forceN - 3 * clear;
+  walk(force, { from: from + 1, to: to + 1 }, areStill, (at) => {
+    const forceN = force[at] as number;
+    const rose = forceN > top.forceN + clear / 5;
+    // A slip or a jack that was reset: the next stroke begins lower.
+    const fell = forceN < top.forceN - 3 * clear;
+    if (!rose && !fell) return;
+    const atS = place(at);
+    const paused = atS - top.atS;
+    const isStroke =
+      rose &&
+      top.forceN - foot.forceN >= clear &&
+      paused >= Math.max(0.12, 2.5 * intervalS, 0.2 * (top.atS - foot.atS));
+    if (isStroke) {
+      strokes++;
+      foot.forceN = top.forceN;
+      foot.atS = atS;
+    } else if (fell) {
+      foot.forceN = forceN;
+      foot.atS = atS;
     }
+    top.forceN = forceN;
+    top.atS = atS;
   });
   return strokes >= fewestStrokes ? strokes + 1 : 0;
 }
