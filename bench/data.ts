@@ -1,5 +1,6 @@
 import { closeSync, existsSync, mkdirSync, openSync, writeFileSync, writeSync } from "node:fs";
 import { join } from "node:path";
+import { drawnPulls } from "../src/findings/slip-or-break/test-pulls.ts";
 import { createRandom } from "../src/stats/mod.ts";
 
 /** Makes the files that works are done on, the same each time; those that are there already are taken as they are. */
@@ -24,6 +25,32 @@ export function makeData(folder: string): void {
     writeFileSync(
       path,
       lines(Array.from({ length: 20 }, (_, at) => [Number((30 + random.normal() + at / 20).toFixed(2))])),
+    ),
+  );
+  // Bury in diameters, kilonewtons, and whether it broke: what is drawn as a figure.
+  make("marks-200.txt", (path) =>
+    writeFileSync(
+      path,
+      lines(
+        Array.from({ length: 200 }, (_, at) => {
+          const bury = [20, 30, 45, 60][at % 4] as number;
+          const [slips, breaks] = [8 + 0.7 * bury + 3 * random.normal(), 36 + 2 * random.normal()];
+          return [bury, Number(Math.min(slips, breaks).toFixed(2)), breaks < slips ? 1 : 0];
+        }),
+      ),
+    ),
+  );
+  // Bury in diameters, strength, and 1 where it slipped; none was stopped.
+  make("slip.txt", (path) =>
+    writeFileSync(
+      path,
+      lines(
+        drawnPulls(3, "exponential", 12).pulls.map(({ buryDiameters, strength, outcome }) => [
+          buryDiameters,
+          strength,
+          outcome === "slipped" ? 1 : 0,
+        ]),
+      ),
     ),
   );
   const spools = Array.from({ length: 6 }, () => 2 * random.normal());

@@ -16,6 +16,8 @@ export type Times = {
   readonly cpuMs: number;
   readonly spread: number;
   readonly peakMiB?: number;
+  /** How long one waited for an answer among many: half of the time at most, and 99 times of 100. */
+  readonly waits?: { readonly p50Ms: number; readonly p99Ms: number };
 };
 export type Line = {
   readonly name: string;
@@ -97,7 +99,7 @@ async function measure(work: Work): Promise<Line> {
   if (ours === undefined || ours.done.length === 0)
     throw new Error(`${work.name}: ${ours?.failed ?? "not done"}`);
   const each = work.each === true ? count : 1;
-  const own = timesOf(ours.done, each, ours.server?.peakMiB());
+  const own = { ...timesOf(ours.done, each, ours.server?.peakMiB()), ...waitsOf(work, ours.done) };
   for (const turn of turns) turn.server?.stop();
   return {
     name: work.name,
@@ -109,13 +111,13 @@ async function measure(work: Work): Promise<Line> {
       const by = turn.name;
       if (turn.failed !== undefined)
         return { by, missing: turn.failed, ...(atMost === undefined ? {} : { atMost }) };
-      const times = timesOf(turn.done, each);
+      const times: Times = { ...timesOf(turn.done, each), ...waitsOf(work, turn.done) };
       const agrees =
         work.agree === undefined ? {} : { agrees: areAlike(answers[0], answers[at + 1], work.agree) };
       return {
         by,
         times,
-        ratio: own.minMs / times.minMs,
+        ratio: (own.waits?.p50Ms ?? own.minMs) / (times.waits?.p50Ms ?? times.minMs),
         ...(atMost === undefined ? {} : { atMost }),
         ...agrees,
       };
@@ -140,6 +142,7 @@ function turnOf(peer: Peer | { by: "ours"; note: string }, work: Work, file: str
     python: "Python",
     duckdb: "DuckDB",
     papaparse: "papaparse",
+    plot: "Plot",
     node: "Node",
     plain: "plain",
   };
@@ -212,6 +215,14 @@ function timesOf(done: readonly Done[], each: number, peakMiB?: number): Times {
   };
 }
 
+/** The least p50 of the turns, and the middle one of their p99. */
+function waitsOf({ waits }: Work, done: readonly Done[]): Pick<Times, "waits"> {
+  if (waits !== true) return {};
+  const sorted = (at: number) => done.map(({ answer }) => answer[at] as number).sort((a, b) => a - b);
+  const p99 = sorted(1);
+  return { waits: { p50Ms: sorted(0)[0] as number, p99Ms: p99[p99.length >> 1] as number } };
+}
+
 function areAlike(
   one: readonly number[] | undefined,
   other: readonly number[] | undefined,
@@ -239,14 +250,18 @@ function slowerThan(before: readonly Line[]): string[] {
 /** The table as Markdown, as docs/performance.md holds it. */
 function table(all: readonly Line[]): string {
   const rows = all.flatMap(({ name, title, size, ours, others }) => [
-    `| ${name} | ${title}; ${size} | ours | ${ms(ours.minMs)} | ${ms(ours.medianMs)} | ${ms(ours.cpuMs)} | | | ${ours.peakMiB?.toFixed(0) ?? ""} |`,
+    `| ${name} | ${title}; ${size} | ours${waitsIn(ours)} | ${ms(ours.minMs)} | ${ms(ours.medianMs)} | ${ms(ours.cpuMs)} | | | ${ours.peakMiB?.toFixed(0) ?? ""} |`,
     ...others.map(({ by, times, missing: gone, ratio, atMost }) =>
       times === undefined
         ? `| | | ${by} | missing: ${gone} | | | | | |`
-        : `| | | ${by} | ${ms(times.minMs)} | ${ms(times.medianMs)} | ${ms(times.cpuMs)} | ${share(ratio)} | ${atMost === undefined ? "" : `${share(atMost)} ${(ratio ?? 9) <= atMost ? "met" : "**not met**"}`} | |`,
+        : `| | | ${by}${waitsIn(times)} | ${ms(times.minMs)} | ${ms(times.medianMs)} | ${ms(times.cpuMs)} | ${share(ratio)} | ${atMost === undefined ? "" : `${share(atMost)} ${(ratio ?? 9) <= atMost ? "met" : "**not met**"}`} | |`,
     ),
   ]);
   return `${["| work | what | by | least ms | median ms | processor ms | ours / theirs | at most | MiB |", "|---|---|---|--:|--:|--:|--:|--:|--:|", ...rows].join("\n")}\n`;
+}
+
+function waitsIn({ waits }: Times): string {
+  return waits === undefined ? "" : `; p50 ${ms(waits.p50Ms)} ms, p99 ${ms(waits.p99Ms)} ms`;
 }
 
 function ms(value: number): string {

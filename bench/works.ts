@@ -20,7 +20,7 @@ export type Work = {
 
 /** Who else does it, and what the ratio of our time to its must be: at most this. */
 export type Peer = { readonly by: Side; readonly atMost?: number; readonly note?: string };
-export type Side = "c" | "r" | "python" | "duckdb" | "papaparse" | "node" | "plain";
+export type Side = "c" | "r" | "python" | "duckdb" | "papaparse" | "plot" | "node" | "plain";
 
 export const works: readonly Work[] = [
   {
@@ -115,6 +115,18 @@ export const works: readonly Work[] = [
     ],
   },
   {
+    name: "tolerance-two",
+    title: "exact two-sided tolerance factor",
+    size: "20 factors, n from 10 to 29",
+    count: 20,
+    each: true,
+    agree: 1e-7,
+    peers: [
+      { by: "r", atMost: 1 / 3, note: "integrate and uniroot" },
+      { by: "python", atMost: 1 / 3, note: "scipy quad and brentq" },
+    ],
+  },
+  {
     name: "weibull",
     title: "censored Weibull fit",
     size: "n = 30, 6 stopped, 200 fits",
@@ -122,14 +134,18 @@ export const works: readonly Work[] = [
     count: 200,
     each: true,
     agree: 1e-4,
-    peers: [{ by: "r", atMost: 1 / 20, note: "survreg" }],
+    peers: [
+      { by: "r", atMost: 1 / 20, note: "survreg" },
+      { by: "python", atMost: 1 / 20, note: "scipy minimize, its likelihood by scipy.stats" },
+    ],
   },
   {
     name: "bootstrap",
     title: "BCa bootstrap of the mean",
-    size: "n = 30, 10,000 resamples",
+    size: "n = 30, 10,000 resamples, 5 times",
     file: "bootstrap.txt",
-    count: 1,
+    count: 5,
+    each: true,
     agree: 0.01,
     peers: [
       { by: "python", atMost: 1 / 2.5, note: "scipy" },
@@ -147,18 +163,74 @@ export const works: readonly Work[] = [
     peers: [{ by: "r", atMost: 1 / 40, note: "coin" }],
   },
   {
+    name: "permutation-ranks",
+    title: "the same on whole numbers",
+    size: "the same",
+    file: "groups.txt",
+    count: 20,
+    each: true,
+    agree: 1e-9,
+    peers: [{ by: "r", note: "exactRankTests" }],
+  },
+  {
+    name: "permutation-all",
+    title: "the same by trying every split",
+    size: "the same; they once, in place of 20 times",
+    file: "groups.txt",
+    count: 20,
+    each: true,
+    agree: 1e-9,
+    peers: [
+      { by: "r", note: "combn" },
+      { by: "python", atMost: 1 / 10_000, note: "scipy permutation_test" },
+    ],
+  },
+  {
+    name: "slip-fit",
+    title: "slip or break, one law fitted from three starts",
+    size: "60 pulls, 200 fits",
+    file: "slip.txt",
+    count: 200,
+    each: true,
+    agree: 1e-6,
+    peers: [
+      { by: "r", atMost: 1 / 25, note: "optim, one start, the same gradient" },
+      { by: "python", atMost: 1 / 50, note: "scipy BFGS, one start, the same gradient" },
+    ],
+  },
+  {
     name: "refits",
-    title: "slip or break, one fit and 2,000 refits, one thread",
+    title: "slip or break, a law known: one fit, and 2,000 refits each climbed freely and held, one thread",
+    size: "60 pulls",
+    count: 2000,
+    peers: [],
+  },
+  {
+    name: "refits-both",
+    title: "the same with growth left open, so of both laws",
     size: "60 pulls",
     count: 2000,
     peers: [],
   },
   {
     name: "mixed",
-    title: "mixed model by REML",
-    size: "60 rows, 6 groups, 10 fits",
+    title: "mixed model by REML, with Satterthwaite’s degrees of freedom and intervals",
+    size: "60 rows, 6 groups, 100 fits",
     file: "mixed.txt",
-    count: 10,
+    count: 100,
+    each: true,
+    agree: 1e-3,
+    peers: [
+      { by: "python", atMost: 1 / 300, note: "statsmodels" },
+      { by: "r", atMost: 1 / 300, note: "lme4" },
+    ],
+  },
+  {
+    name: "mixed-fit",
+    title: "the same, estimates alone",
+    size: "60 rows, 6 groups, 100 fits",
+    file: "mixed.txt",
+    count: 100,
     each: true,
     agree: 1e-3,
     peers: [
@@ -222,6 +294,43 @@ export const works: readonly Work[] = [
     title: "a report rendered",
     size: "the invented series of the tests",
     count: 1,
+    peers: [],
+  },
+  {
+    name: "report-200",
+    title: "a report with 200 marks, rendered whole",
+    size: "200 pulls at 4 buries, 5 times",
+    file: "marks-200.txt",
+    count: 5,
+    each: true,
+    peers: [],
+  },
+  {
+    name: "figure",
+    title: "a figure of 200 marks, as a string of SVG",
+    size: "200 pulls at 4 buries, with means and their intervals, 20 times",
+    file: "marks-200.txt",
+    count: 20,
+    each: true,
+    agree: 0,
+    peers: [{ by: "plot", atMost: 1 / 10, note: "0.6.17, drawn through linkedom" }],
+  },
+  {
+    name: "site",
+    title: "a site of reports with their bundles, written to a disk",
+    size: "50 reports of 12 typed pulls",
+    count: 50,
+    quickCount: 5,
+    each: true,
+    peers: [],
+  },
+  {
+    name: "site-again",
+    title: "the same again, where nothing changed",
+    size: "50 reports of 12 typed pulls",
+    count: 50,
+    quickCount: 5,
+    each: true,
     peers: [],
   },
 ];

@@ -4,12 +4,17 @@ import { readFileSync } from "node:fs";
 import { createInterface } from "node:readline";
 import { openPieces } from "../../src/cli/files.ts";
 import { prepareSlipOrBreak, refitSlipOrBreak } from "../../src/findings/mod.ts";
+import { createLaw } from "../../src/findings/slip-or-break/law.ts";
+import { bestTop } from "../../src/findings/slip-or-break/plan.ts";
+import { readInput } from "../../src/findings/slip-or-break/sample.ts";
 import { drawnPulls } from "../../src/findings/slip-or-break/test-pulls.ts";
 import type { Result } from "../../src/problem/mod.ts";
 import { renderReport } from "../../src/report/mod.ts";
 import { estimateFamily } from "../../src/stats/fit/fit.ts";
 import { permutationTest } from "../../src/stats/groups/permutation.ts";
 import { bootstrap, mixedModel, toleranceFactor } from "../../src/stats/mod.ts";
+import { fixedPartOf } from "../../src/stats/models/fixed-part.ts";
+import { fitOneGrouping } from "../../src/stats/models/one-grouping.ts";
 import { packRowText } from "../../src/store/packing/row-text.ts";
 import { unpackColumns, unpackRowText } from "../../src/store/packing/unpack-rows.ts";
 import { readClock } from "../../src/trace/clock.ts";
@@ -28,6 +33,7 @@ import { noiseOf } from "../../src/trace/noise.ts";
 import { buildPyramid, extremesOf, pyramidOf } from "../../src/trace/pyramid.ts";
 import { inventedReport } from "../../test/report/invented-series.ts";
 import { http, list, listPlain, store, storePlain } from "./book-works.ts";
+import { figure, reportOf, site } from "./report-works.ts";
 
 type Doing = () => readonly number[] | Promise<readonly number[]>;
 type Work = (file: string, count: number) => Doing | Promise<Doing>;
@@ -88,6 +94,12 @@ const works: Readonly<Record<string, Work>> = {
     for (let i = 1; i <= count; i++) factor(10 + (i % 20));
     return [factor(10)];
   },
+  "tolerance-two": (_, count) => () => {
+    const factor = (n: number) =>
+      value(toleranceFactor({ n, content: 0.95, confidence: 0.95, sides: "two" })).factor;
+    for (let i = 1; i <= count; i++) factor(10 + (i % 20));
+    return [factor(10)];
+  },
   weibull: (file, count) => {
     const all = numbers(file);
     const values = all.filter((_, at) => at % 2 === 0);
@@ -101,19 +113,16 @@ const works: Readonly<Record<string, Work>> = {
       return answer;
     };
   },
-  bootstrap: (file) => {
+  bootstrap: (file, count) => {
     const values = numbers(file);
-    return () => value(bootstrap({ values, statistic: "mean", seed: 1 })).interval;
-  },
-  permutation: (file, count) => {
-    const all = numbers(file);
-    const [a, b] = [all.slice(0, all.length / 2), all.slice(all.length / 2)];
     return () => {
-      let p = 0;
-      for (let i = 0; i < count; i++) ({ p } = permutationTest(a, b, 99_999, 1));
-      return [p];
+      for (let i = 1; i < count; i++) value(bootstrap({ values, statistic: "mean", seed: 1 + i }));
+      return value(bootstrap({ values, statistic: "mean", seed: 1 })).interval;
     };
   },
+  permutation,
+  "permutation-ranks": permutation,
+  "permutation-all": permutation,
   mixed: (file, count) => {
     const all = numbers(file);
     const column = (from: number) => all.filter((_, at) => at % 3 === from);
@@ -127,14 +136,41 @@ const works: Readonly<Record<string, Work>> = {
       return answer;
     };
   },
-  refits: (_, refits) => {
-    const { pulls } = drawnPulls(3, "exponential", 12);
+  "mixed-fit": (file, count) => {
+    const all = numbers(file);
+    const column = (from: number) => all.filter((_, at) => at % 3 === from);
+    const [response, x, group] = [column(0), column(1), Int32Array.from(column(2))];
     return () => {
-      const plan = value(prepareSlipOrBreak({ pulls, refits, seed: 5 }));
-      refitSlipOrBreak(plan, 0, refits);
-      return [plan.refits];
+      let answer: readonly number[] = [];
+      for (let i = 0; i < count; i++) {
+        const part = fixedPartOf([response.map(() => 1), x], response);
+        const found = typeof part === "number" ? undefined : fitOneGrouping(part, group, 6);
+        if (typeof part === "number" || found === undefined) throw new Error("no fit");
+        const { ratio, profile } = found;
+        const sd = part.scale * Math.sqrt(profile.squares / (response.length - 2));
+        const beta = part.coefficients([0, 1].map((j) => -(profile.direction[j] as number)));
+        answer = [beta[1] as number, sd * Math.sqrt(ratio), sd];
+      }
+      return answer;
     };
   },
+  "slip-fit": (file, count) => {
+    const all = numbers(file);
+    const pulls = Array.from({ length: all.length / 3 }, (_, i) => ({
+      buryDiameters: all[3 * i] as number,
+      strength: all[3 * i + 1] as number,
+      outcome: all[3 * i + 2] === 1 ? ("slipped" as const) : ("broke" as const),
+    }));
+    const { sample } = value(readInput({ pulls }));
+    return () => {
+      let height = 0;
+      for (let i = 0; i < count; i++)
+        height = bestTop(createLaw(sample, "exponential"), sample)?.height as number;
+      return [height];
+    };
+  },
+  refits: (_, count) => refits(count, "exponential"),
+  "refits-both": (_, count) => refits(count, "auto"),
   pack: (file) => {
     const bytes = readFileSync(file);
     return () => [packRowText(bytes)?.length ?? bytes.length];
@@ -162,7 +198,32 @@ const works: Readonly<Record<string, Work>> = {
     const input = inventedReport();
     return () => [renderReport(input).length];
   },
+  "report-200": (file, count) => kept(`report ${file}`, () => reportOf(file, count)),
+  figure: (file, count) => kept(`figure ${file}`, () => figure(file, count)),
+  site: (_, count) => site(count, false),
+  "site-again": (_, count) => site(count, true),
 };
+
+function permutation(file: string, count: number): Doing {
+  const all = numbers(file);
+  const [a, b] = [all.slice(0, all.length / 2), all.slice(all.length / 2)];
+  return () => {
+    let p = 0;
+    for (let i = 0; i < count; i++) ({ p } = permutationTest(a, b, 99_999, 1));
+    return [p];
+  };
+}
+
+/** Fails where a refit did not settle. */
+function refits(count: number, growth: "exponential" | "auto"): Doing {
+  const { pulls } = drawnPulls(3, "exponential", 12);
+  return () => {
+    const plan = value(prepareSlipOrBreak({ pulls, refits: count, seed: 5, growth }));
+    const { values } = refitSlipOrBreak(plan, 0, count);
+    if (values.some(Number.isNaN)) throw new Error("a refit did not settle");
+    return [plan.refits];
+  };
+}
 
 let held: { key: string; what: unknown } | undefined;
 

@@ -294,18 +294,29 @@ function dodge(
   marks: readonly { readonly middle: number; readonly reach: number }[],
   half: number,
 ): number[] {
-  const placed: { x: number; middle: number; reach: number }[] = [];
+  const widest = marks.reduce((most, { reach }) => Math.max(most, reach), 0);
   const shifts = marks.map(() => 0);
-  const order = marks.map((mark, index) => ({ ...mark, index }));
-  order.sort((a, b) => a.middle - b.middle || a.index - b.index);
-  for (const { middle, reach, index } of order) {
-    const tries = [0];
-    for (let step = 4.7; step <= half; step += 4.7) tries.push(step, -step);
-    const free = tries.find(
-      (x) => !placed.some((other) => Math.hypot(other.x - x, other.middle - middle) < other.reach + reach),
-    );
-    shifts[index] = free ?? 0;
-    placed.push({ x: shifts[index] as number, middle, reach });
+  const order = marks.map((_, index) => index);
+  const mark = (index: number) => marks[index] as (typeof marks)[number];
+  order.sort((a, b) => mark(a).middle - mark(b).middle || a - b);
+  // From the top down: only those placed last can be near.
+  let near = 0;
+  for (const [at, index] of order.entries()) {
+    const { middle, reach } = mark(index);
+    while (near < at && middle - mark(order[near] as number).middle >= widest + reach) near++;
+    const lies = (x: number): boolean => {
+      for (let before = near; before < at; before++) {
+        const other = order[before] as number;
+        const [aside, above] = [(shifts[other] as number) - x, mark(other).middle - middle];
+        const room = mark(other).reach + reach;
+        if (aside * aside + above * above < room * room) return true;
+      }
+      return false;
+    };
+    let x = 0;
+    // To the right, to the left, and a step further on.
+    while (lies(x) && x <= half) x = x > 0 ? -x : 4.7 - x;
+    shifts[index] = x <= half ? x : 0;
   }
   return shifts;
 }

@@ -47,7 +47,7 @@ export async function writeSite(options: SiteOptions, terminal: Terminal): Promi
 }
 
 /** A folder on the disk, as the site sees it. */
-function folderAt(root: string): SiteFolder {
+export function folderAt(root: string): SiteFolder {
   const absent = (error: NodeJS.ErrnoException) => {
     if (error.code === "ENOENT") return undefined;
     throw error;
