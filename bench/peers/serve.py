@@ -40,7 +40,8 @@ def do_pass(time, force):
     steps = np.diff(force)
     took = np.diff(time)
     fallen = np.maximum.accumulate(force) - force > 1000
-    drops = np.count_nonzero(fallen[1:] & ~fallen[:-1])
+    # Once where it falls: on the way up again noise crosses the level to and fro.
+    drops = np.count_nonzero(fallen[1:] & (steps < -1000))
     return [force.min(), force.max(), (took.min() + took.max()) / 2, drops, np.dot(steps, steps) / len(force)]
 
 
