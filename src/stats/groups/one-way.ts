@@ -24,7 +24,11 @@ export function oneWay(groups: Groups): OneWay {
   const pivot = Math.round(moments(scaled).mean);
   const shifted = scaled.map((value) => value - pivot);
   let next = 0;
-  const within = groups.map(({ length }) => moments(shifted.subarray(next, (next += length))));
+  const within = groups.map(({ length }) => {
+    const from = next;
+    next += length;
+    return moments(shifted.subarray(from, next));
+  });
   const { mean } = moments(shifted);
   const ssWithin = unit.toSquare(within.reduce((sum, { sumOfSquares }) => sum + sumOfSquares, 0));
   const ssBetween = unit.toSquare(within.reduce((sum, group) => sum + group.n * (group.mean - mean) ** 2, 0));
