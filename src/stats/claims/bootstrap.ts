@@ -3,7 +3,7 @@ import { normalCdf, normalQuantile } from "../distributions/normal.ts";
 import { sum } from "../numeric/moments.ts";
 import { medianIn, select } from "../numeric/select.ts";
 import { createRandom } from "../random/random.ts";
-import { noScatter, problemsOfMany, problemsOfShare, problemsOfValues } from "../values.ts";
+import { differ, noScatter, problemsOfMany, problemsOfShare, problemsOfValues } from "../values.ts";
 
 export const bootstrapStatistics = ["mean", "median", "sd", "cv", "correlation"] as const;
 export type BootstrapStatistic = (typeof bootstrapStatistics)[number];
@@ -138,12 +138,14 @@ function jackknife(work: Work, n: number) {
   }
   const centre = sum(without) / without.length;
   const squares = sum(without.map((value) => (centre - value) ** 2));
-  const cubes = sum(without.map((value) => (centre - value) ** 3));
+  // Cubes of what is small leave the range of a number: the distances are taken in units of the largest.
+  const farthest = without.reduce((far, value) => Math.max(far, Math.abs(centre - value)), 0);
+  const power = (exponent: number) => sum(without.map((value) => ((centre - value) / farthest) ** exponent));
   const kept = without.length / n;
   return {
     standardError: Math.sqrt((((n - 1) / n) * squares) / kept),
     bias: (n - 1) * (centre - full),
-    acceleration: squares > 0 ? (cubes / (6 * squares ** 1.5)) * Math.sqrt(kept) : 0,
+    acceleration: farthest > 0 ? (power(3) / (6 * power(2) ** 1.5)) * Math.sqrt(kept) : 0,
   };
 }
 
@@ -228,8 +230,7 @@ function problemsOf(input: BootstrapInput, confidence: number): Problem[] {
       expected: String(values.length),
     });
   if (others !== undefined) problems.push(...problemsOfValues(others, 3, "A bootstrap", "others"));
-  if (problems.length === 0 && values.every((value) => value === values[0]))
-    problems.push(noScatter("A bootstrap", values[0] as number));
+  if (problems.length === 0 && !differ(values)) problems.push(noScatter("A bootstrap", values[0] as number));
   return problems;
 }
 
