@@ -294,21 +294,24 @@ function dodge(
   marks: readonly { readonly middle: number; readonly reach: number }[],
   half: number,
 ): number[] {
-  const widest = marks.reduce((most, { reach }) => Math.max(most, reach), 0);
-  const shifts = marks.map(() => 0);
   const order = marks.map((_, index) => index);
   const mark = (index: number) => marks[index] as (typeof marks)[number];
   order.sort((a, b) => mark(a).middle - mark(b).middle || a - b);
-  // From the top down: only those placed last can be near.
+  // In that order, from the top down: only those placed last can be near.
+  const middles = Float64Array.from(order, (index) => mark(index).middle);
+  const reaches = Float64Array.from(order, (index) => mark(index).reach);
+  const placed = new Float64Array(order.length);
+  const widest = max(reaches) ?? 0;
+  const shifts = marks.map(() => 0);
   let near = 0;
-  for (const [at, index] of order.entries()) {
-    const { middle, reach } = mark(index);
-    while (near < at && middle - mark(order[near] as number).middle >= widest + reach) near++;
+  for (let at = 0; at < order.length; at++) {
+    const [middle, reach] = [middles[at] as number, reaches[at] as number];
+    while (near < at && middle - (middles[near] as number) >= widest + reach) near++;
     const lies = (x: number): boolean => {
-      for (let before = near; before < at; before++) {
-        const other = order[before] as number;
-        const [aside, above] = [(shifts[other] as number) - x, mark(other).middle - middle];
-        const room = mark(other).reach + reach;
+      for (let before = at - 1; before >= near; before--) {
+        const aside = (placed[before] as number) - x;
+        const above = (middles[before] as number) - middle;
+        const room = (reaches[before] as number) + reach;
         if (aside * aside + above * above < room * room) return true;
       }
       return false;
@@ -316,7 +319,8 @@ function dodge(
     let x = 0;
     // To the right, to the left, and a step further on.
     while (lies(x) && x <= half) x = x > 0 ? -x : 4.7 - x;
-    shifts[index] = x <= half ? x : 0;
+    placed[at] = x <= half ? x : 0;
+    shifts[order[at] as number] = placed[at] as number;
   }
   return shifts;
 }
