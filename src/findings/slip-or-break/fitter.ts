@@ -392,9 +392,19 @@ export function createFitter(sample: Sample): Fitter {
 
 /** The buries that were pulled, each once, and which of them each pull has: a logarithm for each bury is less than for each pull. */
 function placesOf(t: Float64Array): { readonly places: Float64Array; readonly placeOf: Int32Array } {
-  const places = Float64Array.from(new Set(t));
-  const indexOf = new Map([...places].map((place, k) => [place, k]));
-  return { places, placeOf: Int32Array.from(t, (place) => indexOf.get(place) as number) };
+  const places: number[] = [];
+  const indexOf = new Map<number, number>();
+  const placeOf = new Int32Array(t.length);
+  for (let i = 0; i < t.length; i++) {
+    const place = t[i] as number;
+    let index = indexOf.get(place);
+    if (index === undefined) {
+      index = places.push(place) - 1;
+      indexOf.set(place, index);
+    }
+    placeOf[i] = index;
+  }
+  return { places: Float64Array.from(places), placeOf };
 }
 
 function add(into: Float64Array, at: number, value: number): void {

@@ -212,21 +212,23 @@ function planLaw(asked: Asked, growth: Growth): PlannedLaw | undefined {
   return world === undefined ? undefined : { growth, top, t, world };
 }
 
-/** The highest top that is found from several starts. */
+/**
+ * The highest top that is found from several starts. The break part is the same from any of them: once it is found, the others
+ * climb the slip part alone, and to its very top only where that is another than the one known.
+ */
 export function bestTop(law: Law, sample: Sample): Top | undefined {
-  const exact = 1e-18;
-  const tops: Top[] = [];
-  for (const rough of roughWorlds(sample, law.growth)) {
-    // The break part is the same from any start: once it is found, only the slip part is climbed anew.
-    const { plateau, breakScatter, breakEffects } = tops[0] ?? rough;
-    const from = { ...rough, plateau, breakScatter, breakEffects };
-    const top = law.top(from, exact) ?? law.top(from);
-    if (top !== undefined) tops.push(top);
+  const exact = 1e-12;
+  let best: Top | undefined;
+  for (const from of roughWorlds(sample, law.growth)) {
+    if (best === undefined) {
+      best = law.top(from, exact) ?? law.top(from);
+      continue;
+    }
+    const { plateau, breakScatter, breakEffects, height }: Top = best;
+    const other = law.top({ ...from, plateau, breakScatter, breakEffects }, near);
+    if (other !== undefined && other.height > height + 1e-4) best = law.top(other, exact) ?? best;
   }
-  return tops.reduce<Top | undefined>(
-    (best, top) => (best === undefined || top.height > best.height ? top : best),
-    undefined,
-  );
+  return best;
 }
 
 /**
