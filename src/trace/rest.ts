@@ -362,11 +362,11 @@ function meanAtRest(
   if (highest - lowest > band || lowest > ceiling) return undefined;
   let sum = 0;
   let turned = 0;
-  const middle = (size - 1) / 2;
-  for (let index = 0; index < size; index++) {
-    const value = force[start + index] as number;
+  let away = -(size - 1) / 2;
+  for (let at = start; at < start + size; at++, away++) {
+    const value = force[at] as number;
     sum += value;
-    turned += (index - middle) * value;
+    turned += away * value;
   }
   // Slope by least squares over 0, 1, ..., size − 1, times the block's length.
   const lean = (turned / ((size * (size * size - 1)) / 12)) * (size - 1);
