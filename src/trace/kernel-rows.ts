@@ -1,6 +1,6 @@
 import { loadKernel } from "./kernel/load-kernel.ts";
 import { plainRowsWasm } from "./kernel/plain-rows.wasm.ts";
-import type { WantedColumn } from "./plain-rows.ts";
+import type { WantedColumn } from "./wanted-column.ts";
 
 /** What is plain of a recording's rows. */
 export type RowForm = {

@@ -1,18 +1,8 @@
-import type { GrowingColumn } from "./growing.ts";
 import { createKernelRows } from "./kernel-rows.ts";
 import type { Layout } from "./layout.ts";
 import { maxLineBytes } from "./limits.ts";
 import { decimalsOf, exactTens, parseNumber } from "./numbers.ts";
-import type { TimeCells } from "./time-cells.ts";
-
-/** A column that the layout names, and where its numbers go. */
-export type WantedColumn = {
-  /** Its place in a row, from 1. */
-  readonly column: number;
-  readonly values: GrowingColumn;
-  /** What its numbers are multiplied by; of a column of time, what reads its cells. */
-  readonly scale: number | TimeCells;
-};
+import type { WantedColumn } from "./wanted-column.ts";
 
 /** Reads plain rows: those in which every wanted cell holds a number and nothing else. */
 export type PlainRows = {

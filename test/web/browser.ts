@@ -124,6 +124,11 @@ export async function accessFaults(page: Page): Promise<string[]> {
   await page.evaluate(axe.source);
   return page.evaluate(async () => {
     const { axe: checker } = globalThis as unknown as { axe: typeof axe };
+    // Colours are judged once they have come to rest, not on their way from light to dark.
+    const ending = document
+      .getAnimations()
+      .filter((one) => one.effect?.getComputedTiming().endTime !== Infinity);
+    await Promise.allSettled(ending.map((one) => one.finished));
     // What a report says of itself is tested with the report; its frame is sandboxed and runs nothing, not even this.
     const found = await checker.run({ exclude: ["iframe"] }, { iframes: false });
     return found.violations.flatMap((rule) =>
