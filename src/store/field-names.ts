@@ -13,7 +13,7 @@ export class FieldNamesPlugin extends CamelCasePlugin {
   }
 
   protected override snakeCase(field: string): string {
-    return field.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
+    return columnOf(field);
   }
 
   protected override camelCase(column: string): string {
@@ -31,4 +31,9 @@ export class FieldNamesPlugin extends CamelCasePlugin {
     for (const column in row) named[this.camelCase(column)] = row[column];
     return named;
   }
+}
+
+/** The column of a field. */
+export function columnOf(field: string): string {
+  return field.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
 }

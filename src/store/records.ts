@@ -1,4 +1,4 @@
-import { type Kysely, sql } from "kysely";
+import { type Compilable, type CompiledQuery, type Kysely, sql } from "kysely";
 import {
   type Kept,
   type RecordFields,
@@ -12,7 +12,7 @@ import {
 import { removeImports } from "./imported-bundles.ts";
 import { usersOf } from "./in-use.ts";
 import { keepVersion, removeVersions } from "./recipe-versions.ts";
-import { toColumns, toRecord } from "./rows.ts";
+import { type RecordRow, toColumns, toRecord } from "./rows.ts";
 import { type Database, type RecordTableName, recordShapes } from "./tables.ts";
 
 /**
@@ -90,8 +90,8 @@ export async function getRecord<K extends RecordKind>(
   kind: K,
   id: string,
 ): Promise<StoredRecord<K> | undefined> {
-  const row = await db.selectFrom(tableOf(kind)).selectAll().where("id", "=", id).executeTakeFirst();
-  return row === undefined ? undefined : toRecord(kind, row);
+  const query = db.selectFrom(tableOf(kind)).selectAll().where("id", "=", id);
+  return (await recordsOf(db, kind, query))[0];
 }
 
 /** The records of one kind in the order in which they came. A filter narrows the kinds that have its field. */
@@ -103,7 +103,19 @@ export async function listRecords<K extends RecordKind>(
   let query = db.selectFrom(tableOf(kind)).selectAll();
   for (const [field, value] of Object.entries(filter))
     if (value !== undefined && field in recordShapes[kind].columns) query = query.where(field, "=", value);
-  return (await query.orderBy("seq").execute()).map((row) => toRecord(kind, row));
+  return recordsOf(db, kind, query.orderBy("seq"));
+}
+
+/** The rows of a query as records. They come by the names of their columns: to rename them first would double the work. */
+async function recordsOf<K extends RecordKind>(
+  db: Kysely<Database>,
+  kind: K,
+  query: Compilable,
+): Promise<StoredRecord<K>[]> {
+  const { rows } = await db
+    .withoutPlugins()
+    .executeQuery<RecordRow>(query.compile() as CompiledQuery<RecordRow>);
+  return rows.map((row) => toRecord(kind, row));
 }
 
 /** Where a reference of these fields leads to nothing. */
