@@ -12,6 +12,8 @@
 
 const rowsOfDifferences = 256;
 const zero = 48;
+/** Up to here a number fits into a small integer. */
+const largestSmall = 2 ** 31 - 1;
 
 /** What is no digit of a row, and where its digits stand. */
 type Shape = {
@@ -281,10 +283,18 @@ function writeRows(text: Uint8Array, from: number, { rows, shapes, ids, columns 
     for (let number = 0; number < shape.places.length; number++) {
       const places = shape.places[number] as Uint8Array;
       let value = Math.abs((columns[number] as Float64Array)[row] as number);
-      for (let digit = 0; digit < places.length; digit++) {
-        const tenth = value > 2_147_483_647 ? Math.floor(value / 10) : (value / 10) | 0;
+      let digit = 0;
+      for (; value > largestSmall && digit < places.length; digit++) {
+        const tenth = Math.floor(value / 10);
         text[to + (places[digit] as number)] = zero + (value - tenth * 10);
         value = tenth;
+      }
+      // Small integers are divided several times as quickly.
+      let small = value | 0;
+      for (; digit < places.length; digit++) {
+        const tenth = (small / 10) | 0;
+        text[to + (places[digit] as number)] = zero + small - tenth * 10;
+        small = tenth;
       }
     }
     to += shape.text.length;
