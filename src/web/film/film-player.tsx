@@ -163,12 +163,14 @@ export function FilmPlayer(props: {
               }))}
               onInput={(value) => setMoment(value as MomentName)}
             />
-            <button type="button" onClick={() => step(-1 / 30)}>
-              − 1 picture
-            </button>
-            <button type="button" onClick={() => step(1 / 30)}>
-              + 1 picture
-            </button>
+            <span class="steps">
+              <button type="button" onClick={() => step(-1 / 30)}>
+                − 1 picture
+              </button>
+              <button type="button" onClick={() => step(1 / 30)}>
+                + 1 picture
+              </button>
+            </span>
             <button type="button" class="main" onClick={mark}>
               Is what the film shows now
             </button>
