@@ -7,7 +7,7 @@ import { join } from "node:path";
 import * as esbuild from "esbuild";
 import { root } from "./setup.mjs";
 
-const { version } = JSON.parse(readFileSync(join(root, "package.json"), "utf8"));
+const { version, dependencies } = JSON.parse(readFileSync(join(root, "package.json"), "utf8"));
 const define = { __BITTEREND_VERSION__: JSON.stringify(version) };
 
 /** Builds all into `dist`, or into another folder from which Node finds the libraries. */
@@ -52,24 +52,36 @@ const childProcessWhenAsked = {
   },
 };
 
-/** `read` alone, and the code that V8 has compiled of it after reading a file. */
+/** `read` alone, and the code that V8 has compiled of it after reading a file; the thread that reads half of a large one. */
 async function buildRead(outdir) {
   const outfile = join(outdir, "read.cjs");
-  await esbuild.build({
-    entryPoints: [join(root, "src/cli/read-alone.ts")],
-    outfile,
+  const common = {
     bundle: true,
     format: "cjs",
     platform: "node",
     target: "node20",
+    // A script that is compiled by hand, as read.cjs is, has no import() of its own.
+    supported: { "dynamic-import": false },
+    external: Object.keys(dependencies).filter((name) => !["commander", "picocolors"].includes(name)),
+    logLevel: "warning",
+  };
+  await esbuild.build({
+    ...common,
+    entryPoints: [join(root, "src/app/node/part-worker.ts")],
+    outfile: join(outdir, "part-worker.cjs"),
+    define,
+  });
+  await esbuild.build({
+    ...common,
+    entryPoints: [join(root, "src/cli/read-alone.ts")],
+    outfile,
     plugins: [childProcessWhenAsked],
     // Names stay, for --debug.
     minifyWhitespace: true,
     minifySyntax: true,
-    banner: { js: "(function (require, module) {" },
+    banner: { js: "(function (require, module, bundleUrl) {" },
     footer: { js: "})" },
-    define,
-    logLevel: "warning",
+    define: { ...define, "import.meta.url": "bundleUrl" },
   });
   const { status, stderr } = spawnSync(process.execPath, [join(root, "scripts/compile-read.mjs"), outfile], {
     encoding: "utf8",

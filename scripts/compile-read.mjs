@@ -4,12 +4,13 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { pathToFileURL } from "node:url";
 import { Script } from "node:vm";
 
 const filename = process.argv[2];
 const script = new Script(readFileSync(filename, "utf8"), { filename });
 const module = { exports: {} };
-script.runInThisContext()(createRequire(import.meta.url), module);
+script.runInThisContext()(createRequire(import.meta.url), module, pathToFileURL(filename).href);
 
 const folder = mkdtempSync(join(tmpdir(), "bitterend-build-"));
 const write = process.stdout.write;

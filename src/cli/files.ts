@@ -32,8 +32,11 @@ export async function readBytes(path: string, input: AsyncIterable<Uint8Array>):
 export type FilePieces = {
   readonly sizeBytes: number;
   readonly head: Uint8Array;
-  /** All pieces in order. Each lies in the same memory as the one before: what is kept of it must be copied. */
-  pieces(): Generator<Uint8Array>;
+  /**
+   * All pieces in order, or those of bytes `from` to before `to`. Each lies in the same memory as the one before: what is
+   * kept of it must be copied.
+   */
+  pieces(from?: number, to?: number): Generator<Uint8Array>;
 };
 
 const pieceBytes = 1024 * 1024;
@@ -54,20 +57,25 @@ export function openPieces(path: string, headBytes: number): Result<FilePieces |
       let filled = 0;
       for (let read = -1; read !== 0 && filled < head.length; filled += read)
         read = readSync(file, head, filled, head.length - filled, null);
-      return ok({ sizeBytes: size, head: head.subarray(0, filled), pieces: () => piecesOf(path) });
+      return ok({
+        sizeBytes: size,
+        head: head.subarray(0, filled),
+        pieces: (from, to) => piecesOf(path, from, to),
+      });
     } finally {
       closeSync(file);
     }
   });
 }
 
-function* piecesOf(path: string): Generator<Uint8Array> {
+function* piecesOf(path: string, from = 0, to = Number.POSITIVE_INFINITY): Generator<Uint8Array> {
   const buffer = new Uint8Array(pieceBytes);
   const file = openSync(path, "r");
   try {
-    for (;;) {
-      const read = readSync(file, buffer, 0, buffer.length, null);
+    for (let at = from; at < to; ) {
+      const read = readSync(file, buffer, 0, Math.min(buffer.length, to - at), at);
       if (read === 0) return;
+      at += read;
       yield buffer.subarray(0, read);
     }
   } finally {
@@ -76,7 +84,7 @@ function* piecesOf(path: string): Generator<Uint8Array> {
 }
 
 /** Does work on a file; what the system refuses of it becomes a refusal in words. */
-export function orFileProblem<T>(path: string, work: () => Result<T>): Result<T> {
+function orFileProblem<T>(path: string, work: () => Result<T>): Result<T> {
   try {
     return work();
   } catch (error) {

@@ -1,8 +1,8 @@
 import { createHash } from "node:crypto";
+import { parseFile } from "../app/node/mod.ts";
 import { ok, type Problem, type Result, type Warning } from "../problem/mod.ts";
 import {
   completeLayout,
-  createRecordingParser,
   type Layout,
   type LayoutHints,
   type LayoutReason,
@@ -14,7 +14,7 @@ import {
   type Reading,
   readParsed,
 } from "../trace/mod.ts";
-import { type FileBytes, openPieces, orFileProblem, readBytes } from "./files.ts";
+import { type FileBytes, fileProblem, openPieces, readBytes } from "./files.ts";
 import type { Terminal } from "./terminal.ts";
 
 /** A pull as `read --json` prints it: its doubts stand with those of the file, under the pull's number. */
@@ -64,46 +64,43 @@ export async function readFile(
     isHashed = true;
     return hash.digest("hex");
   };
-  const done = orFileProblem(file, () =>
-    ok(
-      readPieces({ file, sha256 }, hints, {
-        sizeBytes,
-        head,
-        parse(layout) {
-          const parser = createRecordingParser(layout, { sizeBytes });
-          isHashed = true;
-          let isWanted = true;
-          for (const piece of pieces()) {
-            hash.update(piece);
-            isWanted = isWanted && parser.push(piece);
-          }
-          return parser.finish();
-        },
-      }),
-    ),
-  );
-  return done.ok ? done.value : refused({ file }, done.problems);
+  try {
+    return await readPieces({ file, sha256 }, hints, {
+      sizeBytes,
+      head,
+      parse(layout) {
+        isHashed = true;
+        return parseFile({ path: file, sizeBytes, pieces }, layout, {
+          onPiece: (piece) => hash.update(piece),
+        });
+      },
+    });
+  } catch (error) {
+    const problem = fileProblem(error, file);
+    if (problem === undefined) throw error;
+    return refused({ file }, [problem]);
+  }
 }
 
 /** A file of which the head is at hand, and which is parsed when a layout is known. */
 type Source = {
   readonly sizeBytes: number;
   readonly head: Uint8Array;
-  parse(layout: Layout): Result<ParsedRecording>;
+  parse(layout: Layout): Result<ParsedRecording> | Promise<Result<ParsedRecording>>;
 };
 
 /** Reads a file by the layout that its head shows; `sha256` is asked for once, at the end. */
-function readPieces(
+async function readPieces(
   { file, sha256 }: { readonly file: string; sha256(): string },
   hints: LayoutHints,
   { sizeBytes, head, parse }: Source,
-): ReadFile {
+): Promise<ReadFile> {
   const proposal = proposeLayout(head, { totalBytes: sizeBytes, hints });
   if (!proposal.ok) return refused({ file, sha256: sha256() }, proposal.problems);
   const { reasons } = proposal.value;
   const layout = completeLayout(proposal.value.layout, hints);
   if (!layout.ok) return refused({ file, sha256: sha256() }, layout.problems, reasons);
-  const read = readParsed(parse(layout.value), layout.value);
+  const read = readParsed(await parse(layout.value), layout.value);
   const known = { file, sha256: sha256() };
   if (!read.ok) return refused({ ...known, layout: layout.value }, read.problems, reasons);
 

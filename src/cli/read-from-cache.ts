@@ -26,9 +26,10 @@ export async function readFromCache(args: readonly string[]): Promise<boolean> {
   const load = script.runInThisContext() as (
     require: NodeJS.Require,
     module: { exports: typeof import("./read-alone.ts") },
+    bundleUrl: string,
   ) => void;
   const module = { exports: {} as typeof import("./read-alone.ts") };
-  load(require, module);
+  load(require, module, import.meta.url);
   await module.exports.runRead(args);
   return true;
 }

@@ -2,38 +2,51 @@
 export type GrowingColumn = {
   push(value: number): void;
   /** The column's own array, with room for so many values behind `length`; good until the next call of anything. */
-  room(count: number): Float64Array<ArrayBuffer>;
+  room(count: number): Float64Array;
   /** Says that so many values were written into the room. */
   grow(count: number): void;
+  /** Appends values, which may lie further on in the same memory. */
+  append(more: Float64Array): void;
   /** Makes room at once for so many values in all, where that many are foreseen. */
   expect(count: number): void;
   readonly length: number;
   /** The values so far; the column is not used any more. */
-  take(): Float64Array<ArrayBuffer>;
+  take(): Float64Array;
 };
 
-export function createGrowingColumn(): GrowingColumn {
-  let values = new Float64Array(4096);
+/** Where a column begins to grow. What lies behind `room` is written by another thread, until it is appended. */
+export type ColumnMemory = { readonly values: Float64Array; readonly room: number };
+
+export function createGrowingColumn(memory?: ColumnMemory): GrowingColumn {
+  let values = memory?.values ?? new Float64Array(4096);
+  let capacity = memory?.room ?? values.length;
   let length = 0;
   const widen = (size: number) => {
     const wider = new Float64Array(size);
     wider.set(values.subarray(0, length));
     values = wider;
+    capacity = size;
+  };
+  const room = (count: number) => {
+    if (length + count > capacity) widen(Math.max(length + count, capacity * 2));
+    return values;
   };
   return {
     push(value) {
-      if (length === values.length) widen(length * 2);
+      if (length === capacity) widen(length * 2);
       values[length++] = value;
     },
-    room(count) {
-      if (length + count > values.length) widen(Math.max(length + count, values.length * 2));
-      return values;
-    },
+    room,
     grow(count) {
       length += count;
     },
+    append(more) {
+      if (more.buffer === values.buffer) capacity = values.length;
+      room(more.length).set(more, length);
+      length += more.length;
+    },
     expect(count) {
-      if (count > values.length) widen(count);
+      if (count > capacity) widen(count);
     },
     get length() {
       return length;

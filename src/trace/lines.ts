@@ -8,6 +8,8 @@ export type LineCutter = {
   /** False once the reader wants no more, or a line is too long. */
   push(chunk: Uint8Array): boolean;
   finish(): void;
+  /** Whether the bytes so far end within a line, or between the two bytes of its end. */
+  readonly isAmidLine: boolean;
   readonly tooLong: boolean;
 };
 
@@ -82,6 +84,9 @@ export function createLineCutter(onLine: OnLine, readAhead?: ReadAhead): LineCut
     finish() {
       if (!stopped && carried > 0) onLine(carry, 0, carried, false);
       carried = 0;
+    },
+    get isAmidLine() {
+      return carried > 0 || afterReturn;
     },
     get tooLong() {
       return tooLong;

@@ -20,6 +20,12 @@ export {
   parseRecording,
   type RecordingParser,
 } from "./parse-recording.ts";
+export {
+  createPlainPartReader,
+  isReadInParts,
+  type PlainPart,
+  type PlainPartReader,
+} from "./plain-part.ts";
 export { type ProposeOptions, proposeLayout } from "./propose-layout.ts";
 export { readParsed, readRecording } from "./read-recording.ts";
 export { readTrace } from "./read-trace.ts";

@@ -1,13 +1,14 @@
 import { ok, type Problem, type Result, refuse, type Warning } from "../problem/mod.ts";
-import { convert, fromForceUnit } from "../units/mod.ts";
 import { createCellBounds, findCells, separatorByte } from "./cells.ts";
 import { checkForce, checkTime } from "./check-columns.ts";
+import { createColumns } from "./columns.ts";
 import { createUtf16Reader } from "./encoding.ts";
-import { createGrowingColumn } from "./growing.ts";
+import { type ColumnMemory, createGrowingColumn } from "./growing.ts";
 import type { Layout } from "./layout.ts";
 import { maxRecordingBytes } from "./limits.ts";
 import { createLineCutter } from "./lines.ts";
 import { decimalsOf, isMissingWord, parseNumber } from "./numbers.ts";
+import type { PlainPart } from "./plain-part.ts";
 import { createPlainRows } from "./plain-rows.ts";
 import type { Trace } from "./reading.ts";
 import { createRowProblems, plainText } from "./row-problems.ts";
@@ -32,12 +33,19 @@ export type ParseOptions = {
   readonly plainRows?: boolean;
   /** False reads plain rows byte by byte: slower, with the same answer. */
   readonly byKernel?: boolean;
+  /** Where the columns begin to grow, in the order of `PlainPart.columns`. */
+  readonly memory?: readonly ColumnMemory[];
 };
 
 /** Reads a recording that comes in pieces. */
 export type RecordingParser = {
   /** False once nothing more is wanted, because of a limit: `finish` says why. */
   push(chunk: Uint8Array): boolean;
+  /**
+   * Takes rows that were read elsewhere and come next, where what was pushed ends with a line end. False where they
+   * cannot be taken; then their bytes are to be pushed.
+   */
+  append(part: PlainPart): boolean;
   finish(): Result<ParsedRecording>;
 };
 
@@ -97,6 +105,12 @@ export function createRecordingParser(layout: Layout, options: ParseOptions = {}
       if (bytesRead === chunk.length && bytesRead < sizeBytes) rows.expect(sizeBytes / bytesRead);
       return stopped === undefined;
     },
+    append(part) {
+      if (stopped !== undefined || lines.isAmidLine || !rows.append(part)) return false;
+      bytesRead += part.bytes;
+      if (bytesRead > limit) stopped = tooLarge(limit);
+      return true;
+    },
     finish() {
       if (stopped === undefined) lines.finish();
       if (stopped === undefined && lines.tooLong) stopped = lineTooLong(rows.linesRead() + 1);
@@ -144,11 +158,9 @@ function lineTooLong(line: number): Problem {
 }
 
 /** Reads one line after the other into the columns that the layout names. */
-function createRowReader(layout: Layout, { byKernel }: ParseOptions) {
+function createRowReader(layout: Layout, { byKernel, memory = [] }: ParseOptions) {
   const decimal = layout.decimal.charCodeAt(0);
   const separator = separatorByte(layout.separator);
-  const factor = fromForceUnit(1, layout.force.unit) * (layout.force.inverted ? -1 : 1);
-  const metres = layout.displacement === undefined ? 0 : lengthFactor(layout.displacement.unit);
   const timeColumn = layout.time.kind === "column" ? layout.time.column : 0;
   const timeCells = layout.time.kind === "column" ? createTimeCells(layout.time, decimal) : undefined;
   const displacementColumn = layout.displacement?.column ?? 0;
@@ -162,9 +174,7 @@ function createRowReader(layout: Layout, { byKernel }: ParseOptions) {
   );
   const cells = createCellBounds(widest);
   const { starts, ends } = cells;
-  const force = createGrowingColumn();
-  const time = createGrowingColumn();
-  const displacement = createGrowingColumn();
+  const { force, time, displacement, wanted, factor, metres } = createColumns(layout, timeCells, memory);
   const segments = createGrowingColumn();
   const problems = createRowProblems(layout);
   let line = 0;
@@ -176,17 +186,7 @@ function createRowReader(layout: Layout, { byKernel }: ParseOptions) {
   let mostDecimals = 0;
 
   const columns = [force, time, displacement, segments];
-  const plain = createPlainRows(
-    layout,
-    [
-      { column: layout.force.column, values: force, scale: factor },
-      ...(timeCells === undefined ? [] : [{ column: timeColumn, values: time, scale: timeCells }]),
-      ...(displacementColumn === 0
-        ? []
-        : [{ column: displacementColumn, values: displacement, scale: metres }]),
-    ],
-    { byKernel },
-  );
+  const plain = createPlainRows(layout, wanted, { byKernel });
 
   /** Plain rows, once the head of the file is behind. */
   const readPlain = (bytes: Uint8Array, from: number, end: number): number => {
@@ -270,6 +270,17 @@ function createRowReader(layout: Layout, { byKernel }: ParseOptions) {
     return true;
   };
 
+  const append = (part: PlainPart): boolean => {
+    if (plain === undefined || headings > 0 || line < layout.preambleLines) return false;
+    for (const [at, { values }] of wanted.entries()) values.append(part.columns[at] as Float64Array);
+    const count = (part.columns[0] as Float64Array).length;
+    line += count;
+    if (count > 0) problems.rowRead();
+    fewestDecimals = Math.min(fewestDecimals, part.fewestDecimals);
+    mostDecimals = Math.max(mostDecimals, part.mostDecimals);
+    return true;
+  };
+
   const fewest = () => Math.min(fewestDecimals, plain?.fewestDecimals ?? fewestDecimals);
   const most = () => Math.max(mostDecimals, plain?.mostDecimals ?? 0);
 
@@ -292,6 +303,7 @@ function createRowReader(layout: Layout, { byKernel }: ParseOptions) {
   return {
     readLine,
     readAhead: plain === undefined ? undefined : readPlain,
+    append,
     /** The whole is so many times what was read: room is made for the rows to come, and a few more. */
     expect(times: number) {
       const rows = Math.ceil(force.length * times * 1.02);
@@ -354,9 +366,4 @@ function isBlankRow(bytes: Uint8Array, from: number, to: number, separator: numb
     if (byte !== 32 && byte !== 9 && byte !== separator && byte !== 26) return false;
   }
   return true;
-}
-
-function lengthFactor(unit: string): number {
-  const converted = convert(1, unit, "m");
-  return converted.ok ? converted.value : Number.NaN; // LengthUnit is a subset of the table, held by a test of units
 }

@@ -6,4 +6,5 @@
  * const app = createApp(nodeEffects(store));
  */
 export { nodeEffects, nodeWorkings } from "./node-effects.ts";
+export { type FileToParse, parseFile } from "./parse-halves.ts";
 export { setDistRoot } from "./read-in-thread.ts";
