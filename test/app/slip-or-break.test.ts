@@ -5,7 +5,7 @@ import { build } from "esbuild";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { demoWorld } from "../../src/app/demo/latent-strengths.ts";
 import { demoTaper } from "../../src/app/demo/loft.ts";
-import { runCalculation } from "../../src/app/mod.ts";
+import { calculations, runCalculation } from "../../src/app/mod.ts";
 import { setDistRoot } from "../../src/app/node/mod.ts";
 import { refitInThreads } from "../../src/app/node/refit-in-threads.ts";
 import { combineSlipOrBreak, prepareSlipOrBreak, slipOrBreak } from "../../src/findings/mod.ts";
@@ -179,6 +179,31 @@ describe("a long calculation in a thread", () => {
       "levels",
     );
     expect(problemOf(await app.calculate("bury-plans", {}))?.wayOut).toContain("bury-plan");
+  });
+
+  it("leaves the caller's thread free for a bootstrap of a million resamples", async () => {
+    const { app } = await openApp();
+    const asked = {
+      values: Array.from({ length: 20 }, (_, i) => 50 + (i % 7)),
+      statistic: "cv",
+      resamples: 1e6,
+    };
+    let turns = 0;
+    const free = setInterval(() => turns++, 1);
+    const answer = await app.calculate("bootstrap", asked);
+    clearInterval(free);
+    expect(turns).toBeGreaterThan(2);
+    expect(answer).toEqual(runCalculation("bootstrap", asked));
+    const stop = new AbortController();
+    const stopped = app.calculate("bootstrap", asked, { signal: stop.signal });
+    stop.abort();
+    expect(problemOf(await stopped)).toMatchObject({ code: "FINDING_STOPPED" });
+  });
+
+  const long = calculations.filter((calculation) => calculation.long === true);
+  it.each(long)("answers the same in the thread that waits: $name", async ({ name, example }) => {
+    const { app } = await openApp();
+    expect(await app.calculate(name, example)).toEqual(runCalculation(name, example));
   });
 
   it("stops when it is told to", async () => {

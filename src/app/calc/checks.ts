@@ -49,6 +49,7 @@ export const checkCalculations = [
   defineCalculation({
     name: "equal-spread",
     version: "2",
+    long: true,
     answers: "Do the groups scatter alike?",
     formula: "One-way F of |x − median of its group|",
     source:
@@ -73,6 +74,7 @@ export const checkCalculations = [
   defineCalculation({
     name: "same-population",
     version: "1",
+    long: true,
     answers: "May the groups be treated as one population, before they are pooled?",
     formula: "k-sample Anderson-Darling statistic; p from random regroupings of the values by a seed",
     source:

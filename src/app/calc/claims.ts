@@ -48,6 +48,7 @@ export const claimCalculations = [
   defineCalculation({
     name: "pool",
     version: "2",
+    long: true,
     answers: "What do several testers' series say together, and how far may the next one lie from it?",
     formula:
       "Weights 1 / (se² + τ²); Hartung-Knapp se² = Σ w (y − mean)² / ((k − 1) Σ w) with Student's t at k − 1; prediction mean ± t(k − 1) √(τ² + se²); next source: normal laws about the weighed mean with variance τ² + 1/Σw, over the τ² at which Q is each quantile of χ² at k − 1",
@@ -76,6 +77,7 @@ export const claimCalculations = [
   defineCalculation({
     name: "bootstrap",
     version: "2",
+    long: true,
     answers: "How uncertain is a statistic, by drawing anew from the values themselves?",
     formula:
       "Bias-corrected and accelerated, or percentile, interval of the statistic over resamples from a seed",

@@ -26,6 +26,7 @@ export const compareCalculations = [
   defineCalculation({
     name: "compare-two",
     version: "3",
+    long: true,
     answers: "Do two groups differ, by how much, and could so few values show it?",
     formula:
       "Welch's t with its interval; the share of all splits whose means lie at least as far apart; Mann and Whitney's u with midranks, counted out; Hedges' g with the interval of the non-central t",
@@ -72,6 +73,7 @@ export const compareCalculations = [
   defineCalculation({
     name: "compare-many",
     version: "1",
+    long: true,
     answers: "Do several groups differ, which of them, and how much of the scatter lies between them?",
     formula:
       "One-way F; Welch's F for unequal spreads; Kruskal and Wallis's H corrected for ties; Tukey-Kramer and Games-Howell intervals by the studentized range",

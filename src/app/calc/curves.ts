@@ -10,6 +10,7 @@ export const curveCalculations = [
   defineCalculation({
     name: "nonlinear-fit",
     version: "1",
+    long: true,
     answers:
       "Which curve of a named kind comes closest to values taken at places or times: settling, creep, relaxing?",
     formula:

@@ -13,7 +13,7 @@ export type Calculation = CalculationNote & {
   readonly example: unknown;
   /** Input and output as JSON Schema, draft 2020-12. */
   readonly schemas: () => { readonly input: object; readonly output: object };
-  /** True where it can take seconds: a server runs it away from its own thread. */
+  /** True where some inputs take more than 50 ms: a server runs it away from its own thread. */
   readonly long?: true;
   /** Checks the input and calculates. The result carries the calculation's name and version. */
   readonly calculate: (input: unknown) => Result<object>;

@@ -11,6 +11,7 @@ export const fitCalculations = [
   defineCalculation({
     name: "fit",
     version: "2",
+    long: true,
     answers:
       "Which normal, log-normal or Weibull law fits the values best, how well are its parameters known, and does it fit?",
     formula:

@@ -16,6 +16,7 @@ export const modelCalculations = [
   defineCalculation({
     name: "linear-model",
     version: "1",
+    long: true,
     answers: "How does a response depend, in a straight line, on one or more columns?",
     formula: "Least squares; standard errors s √((XᵀX)⁻¹); HC3 with residuals over 1 − leverage",
     source:
@@ -50,6 +51,7 @@ export const modelCalculations = [
   defineCalculation({
     name: "mixed-model",
     version: "2",
+    long: true,
     answers:
       "How does a response depend on columns where rows come in groups, such as the pulls of one spool, and how much of the scatter lies between the groups?",
     formula:

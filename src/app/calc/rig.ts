@@ -251,6 +251,7 @@ export const rigCalculations = [
   defineCalculation({
     name: "weakest-part",
     version: "1",
+    long: true,
     answers: "Which part of a rig gives way first, and how likely does any give way at this load?",
     formula:
       "P(any) = 1 − Π over populations E[Π P(part holds | μ, σ)]; P(first) = ∫ its density × the others' survival",

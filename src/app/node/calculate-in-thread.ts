@@ -1,13 +1,13 @@
-import { Worker } from "node:worker_threads";
 import { type Problem, type Result, refuse } from "../../problem/mod.ts";
 import { runCalculation } from "../calc/mod.ts";
 import type { LongWork } from "../contract.ts";
 import { workerFile } from "./read-in-thread.ts";
 import type { CalculationTask } from "./read-task.ts";
+import { hire, release } from "./waiting-threads.ts";
 
 /**
- * Runs a calculation that can take seconds in a thread of its own, so that a server goes on answering; in the caller's where
- * the built worker is not there. Stopped, it ends at once.
+ * Runs a calculation that can take long in a thread of its own, so that a server goes on answering; in the caller's where the
+ * built worker is not there. The thread then waits a minute for the next. Stopped, it ends at once.
  */
 export function calculateInThread(
   name: string,
@@ -19,19 +19,29 @@ export function calculateInThread(
   if (file === undefined) return Promise.resolve(runCalculation(name, input));
   return new Promise((resolve, reject) => {
     const task: CalculationTask = { what: "calculation", name, input };
-    const worker = new Worker(file, { workerData: task });
-    const stop = () => {
-      resolve(refuse(stopped));
-      void worker.terminate();
+    const worker = hire(file);
+    const hear = (answer: Result<object>) => {
+      leave();
+      release(file, worker);
+      resolve(answer);
     };
-    signal?.addEventListener("abort", stop, { once: true });
-    worker.once("message", (answer: Result<object>) => resolve(answer));
-    worker.once("error", reject);
-    worker.once("exit", () => {
+    const stop = () => {
+      leave();
+      void worker.terminate();
+      resolve(refuse(stopped));
+    };
+    const fail = (error: Error) => {
+      leave();
+      reject(error);
+    };
+    const end = () => fail(new Error("The calculating thread ended without an answer."));
+    const leave = () => {
+      worker.off("message", hear).off("error", fail).off("exit", end);
       signal?.removeEventListener("abort", stop);
-      // Without effect where there was an answer.
-      reject(new Error("The calculating thread ended without an answer."));
-    });
+    };
+    worker.on("message", hear).on("error", fail).on("exit", end);
+    signal?.addEventListener("abort", stop, { once: true });
+    worker.postMessage(task);
   });
 }
 

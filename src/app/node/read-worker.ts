@@ -10,22 +10,25 @@ import {
 import { sha256 } from "./sha256.ts";
 
 // The thread for long work: one task comes with it, its answer goes back, and it ends.
-const task = workerData as ReadTask | CalculationTask | PackTask | { readonly what: "waits" };
+const task = workerData as ReadTask | PackTask | { readonly what: "waits" };
 if (task.what === "waits")
-  // For refits it stays, and each task comes as a message.
-  parentPort?.on("message", (refits: RefitTask) => {
-    for (const block of refitBlocks(refits)) parentPort?.postMessage(block);
+  // For refits and calculations it stays, and each task comes as a message.
+  parentPort?.on("message", (next: RefitTask | CalculationTask) => {
+    if (next.what === "calculation") void calculate(next);
+    else for (const block of refitBlocks(next)) parentPort?.postMessage(block);
   });
-else if (task.what === "calculation") {
-  // The registry is large, and the other tasks do without it.
-  const { runCalculation } = await import("../calc/mod.ts");
-  parentPort?.postMessage(runCalculation(task.name, task.input));
-} else if (task.what === "bundle") {
+else if (task.what === "bundle") {
   // Zod and the zip are loaded where they are wanted.
   const { packBundle } = await import("../pack-bundle.ts");
   const packed = packBundle(task.work, (bytes) => sha256([bytes]));
   parentPort?.postMessage(packed, packed.ok ? [packed.value.buffer as ArrayBuffer] : []);
 } else answerReading(task);
+
+async function calculate({ name, input }: CalculationTask): Promise<void> {
+  // The registry is large, and the other tasks do without it.
+  const { runCalculation } = await import("../calc/mod.ts");
+  parentPort?.postMessage(runCalculation(name, input));
+}
 
 function answerReading(reading: ReadTask): void {
   const answer = answerTask(reading);

@@ -1,10 +1,10 @@
 import { setImmediate } from "node:timers/promises";
-import { Worker } from "node:worker_threads";
 import type { SlipOrBreakPlan, SlipOrBreakRefits } from "../../findings/mod.ts";
 import { ok, type Problem, type Result, refuse } from "../../problem/mod.ts";
 import type { LongWork } from "../contract.ts";
 import { workerFile } from "./read-in-thread.ts";
 import { type RefitTask, refitBlocks } from "./read-task.ts";
+import { hire, release } from "./waiting-threads.ts";
 
 /** More would take the machine from its user; two bring 2,000 refits well under a second. */
 const mostThreads = 2;
@@ -88,34 +88,6 @@ function inWorker(file: URL, task: RefitTask, add: Add, signal?: AbortSignal): P
     signal?.addEventListener("abort", stop, { once: true });
     worker.postMessage(task);
   });
-}
-
-/** Threads that wait for their next task: to start one costs as much as thousands of refits. */
-const waiting = new Set<{ readonly worker: Worker; readonly file: string; readonly ends: NodeJS.Timeout }>();
-const waitsMs = 60_000;
-
-function hire(file: URL): Worker {
-  for (const one of waiting) {
-    if (one.file !== file.href) continue;
-    waiting.delete(one);
-    clearTimeout(one.ends);
-    one.worker.ref();
-    return one.worker;
-  }
-  const worker = new Worker(file, { workerData: { what: "waits" } });
-  const forget = () => {
-    for (const one of waiting) if (one.worker === worker) waiting.delete(one);
-  };
-  worker.on("error", forget).on("exit", forget);
-  return worker;
-}
-
-/** It does not keep the program from ending, and ends by itself when nothing comes. */
-function release(file: URL, worker: Worker): void {
-  worker.unref();
-  const ends = setTimeout(() => void worker.terminate(), waitsMs).unref();
-  if (waiting.size < mostThreads) waiting.add({ worker, file: file.href, ends });
-  else void worker.terminate();
 }
 
 const stopped: Problem = { code: "FINDING_STOPPED", message: "The calculation was stopped before its end." };
