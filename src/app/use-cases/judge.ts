@@ -131,9 +131,17 @@ export function forceFactor(bench: StoredRecord<"bench"> | undefined): number {
   return bench?.cellPlacement === "on the drive side" ? bench.mechanicalAdvantage : 1;
 }
 
+/** The record of this id in a list, which is not changed any more: its ids are kept with it from the first asking on. */
 export function byId<T extends Kept>(records: readonly T[], id: string | undefined): T | undefined {
-  return id === undefined ? undefined : records.find((record) => record.id === id);
+  if (id === undefined) return undefined;
+  const known = indexes.get(records);
+  const index = known ?? new Map(records.map((record) => [record.id, record]));
+  if (known === undefined) indexes.set(records, index);
+  return index.get(id) as T | undefined;
 }
+
+/** A long series asks for the specimen of each of its pulls: looking through all of them each time takes seconds. */
+const indexes = new WeakMap<readonly Kept[], ReadonlyMap<string, Kept>>();
 
 /** The fields that have a value, so that an absent one is absent and not undefined. */
 export function present<T extends object>(fields: T): { [F in keyof T]?: Exclude<T[F], undefined> } {

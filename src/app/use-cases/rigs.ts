@@ -123,7 +123,7 @@ function asMade(used: readonly JudgedPull[], held: SeriesHoldings) {
 function pinsOf(used: readonly JudgedPull[], held: SeriesHoldings): CellForUse["pins"] {
   const byDiameter = new Map<number, number[]>();
   for (const { pullId, use, strengthN } of used) {
-    const bench = byId(held.benches, held.pulls.find(({ id }) => id === pullId)?.benchId);
+    const bench = byId(held.benches, byId(held.pulls, pullId)?.benchId);
     const ends = [bench?.nearHardwareId, bench?.farHardwareId].flatMap(
       (id) => byId(held.hardware, id)?.diameterMm ?? [],
     );
@@ -140,9 +140,7 @@ function specimensOf(
   used: readonly JudgedPull[],
   held: SeriesHoldings,
 ): (StoredRecord<"specimen"> | undefined)[] {
-  return used.map(({ pullId }) =>
-    byId(held.specimens, held.pulls.find(({ id }) => id === pullId)?.specimenId),
-  );
+  return used.map(({ pullId }) => byId(held.specimens, byId(held.pulls, pullId)?.specimenId));
 }
 
 /** The mean where every value is there: a mean of some would speak for all. */
