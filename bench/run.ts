@@ -154,7 +154,7 @@ function turnOf(peer: Peer | { by: "ours"; note: string }, work: Work, file: str
   const asks =
     work.name === "reading" && peer.by !== "ours"
       ? "pass"
-      : work.name === "csv-small"
+      : work.name === "csv-small" || (work.name === "csv-threads" && peer.by !== "ours")
         ? "csv"
         : work.name + (peer.by === "plain" ? "-plain" : "");
   return { name, done: [], server, warm: false, once: () => server.ask(asks, file, count) };

@@ -38,6 +38,15 @@ export const works: readonly Work[] = [
     ],
   },
   {
+    name: "csv-threads",
+    title: "the same with two threads",
+    size: "10,000,000 rows, 169 MB",
+    file: "rows-10000000.csv",
+    count: 1,
+    agree: 1e-9,
+    peers: [{ by: "r", atMost: 1 / 1.5, note: "fread, one thread" }],
+  },
+  {
     name: "csv-small",
     title: "the same of a tenth",
     size: "1,000,000 rows",

@@ -1,7 +1,10 @@
 // Our side of each work, in a process of its own. One line in, "work file count"; one line out, wall ms, processor ms and
 // the answer. What a work needs beforehand is made before the clock starts.
 import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { createInterface } from "node:readline";
+import { pathToFileURL } from "node:url";
+import { parseFile } from "../../src/app/node/parse-halves.ts";
 import { openPieces } from "../../src/cli/files.ts";
 import { prepareSlipOrBreak, refitSlipOrBreak } from "../../src/findings/mod.ts";
 import { createLaw } from "../../src/findings/slip-or-break/law.ts";
@@ -39,11 +42,13 @@ type Doing = () => readonly number[] | Promise<readonly number[]>;
 type Work = (file: string, count: number) => Doing | Promise<Doing>;
 
 const works: Readonly<Record<string, Work>> = {
-  csv: (file) => () => {
-    const { forceN } = traceOf(file).trace;
-    let sum = 0;
-    for (let row = 0; row < forceN.length; row++) sum += forceN[row] as number;
-    return [forceN.length, sum];
+  csv: (file) => () => countAndSum(traceOf(file).trace),
+  "csv-threads": (file) => async () => {
+    const { opened, layout } = layoutOf(file);
+    const worker = pathToFileURL(join(process.env["BITTEREND_DIST"] ?? "dist", "part-worker.cjs"));
+    const { trace } = value(await parseFile({ path: file, ...opened }, layout, { worker }));
+    if (trace.forceN.buffer instanceof ArrayBuffer) throw new Error("no second thread");
+    return countAndSum(trace);
   },
   reading: (file) => {
     const { trace, layout } = kept(file, () => traceOf(file));
@@ -241,16 +246,25 @@ for await (const line of createInterface({ input: process.stdin })) {
 // A server that was measured still listens in its thread.
 process.exit();
 
-function traceOf(file: string): { trace: Trace; layout: Layout } {
-  // As `bitterend read` does it, but for the hash.
+/** As `bitterend read` does it, but for the hash. */
+function layoutOf(file: string) {
   const opened = value(openPieces(file, layoutHeadBytes));
   if (opened === undefined) throw new Error("no file");
-  const { head, sizeBytes, pieces } = opened;
-  const proposal = value(proposeLayout(head, { totalBytes: sizeBytes }));
-  const layout = value(completeLayout(proposal.layout, {}));
-  const parser = createRecordingParser(layout, { sizeBytes });
-  for (const piece of pieces()) parser.push(piece);
+  const proposal = value(proposeLayout(opened.head, { totalBytes: opened.sizeBytes }));
+  return { opened, layout: value(completeLayout(proposal.layout, {})) };
+}
+
+function traceOf(file: string): { trace: Trace; layout: Layout } {
+  const { opened, layout } = layoutOf(file);
+  const parser = createRecordingParser(layout, { sizeBytes: opened.sizeBytes });
+  for (const piece of opened.pieces()) parser.push(piece);
   return { trace: value(parser.finish()).trace, layout };
+}
+
+function countAndSum({ forceN }: Trace): readonly number[] {
+  let sum = 0;
+  for (let row = 0; row < forceN.length; row++) sum += forceN[row] as number;
+  return [forceN.length, sum];
 }
 
 function value<T>(result: Result<T>): T {
