@@ -19,14 +19,14 @@ export async function insertRecording(
     .execute();
   let number = 0;
   for (const chunk of chunksOf(bytes)) {
+    // The driver blocks while it writes; between chunks the program answers others.
+    if (number > 0) await new Promise((resume) => setImmediate(resume));
     const packed = packBytes(chunk);
     await db
       .insertInto("recordingChunk")
       .values({ recordingSha256: sha256, number, ...packed, sizeBytes: chunk.length })
       .execute();
     number += 1;
-    // The driver blocks while it writes; between chunks the program answers others.
-    await new Promise((resume) => setImmediate(resume));
   }
 }
 
