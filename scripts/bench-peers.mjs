@@ -9,6 +9,7 @@ const debian = [
   "r-cran-survival",
   "r-cran-boot",
   "r-cran-coin",
+  "r-cran-exactranktests",
   "r-cran-lme4",
   "python3-numpy",
   "python3-scipy",
