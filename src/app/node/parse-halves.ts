@@ -1,5 +1,6 @@
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import type { Worker } from "node:worker_threads";
 import type { Result } from "../../problem/mod.ts";
 import {
   createRecordingParser,
@@ -57,13 +58,16 @@ export async function parseFile(
     return parser.finish();
   }
   const { cut, columns, room } = halves;
-  const second = readPart(worker, {
+  // Loaded only here, and before anything is read: a thread that is asked for later begins when this one has ended.
+  const { Worker } = await import("node:worker_threads");
+  const workerData: PartTask = {
     path: file.path,
     from: cut,
     to: sizeBytes,
     layout,
     memory: columns.map((values) => values.subarray(room)),
-  });
+  };
+  const second = answerOf(new Worker(worker, { workerData }));
   const parser = createRecordingParser(layout, { memory: columns.map((values) => ({ values, room })) });
   let isWanted = true;
   for (const piece of file.pieces(0, cut)) {
@@ -110,10 +114,8 @@ function planHalves(file: FileToParse, layout: Layout) {
 }
 
 /** What a thread read of a part; nothing where it could not, for whatever reason: then this one does. */
-async function readPart(file: URL, task: PartTask): Promise<PlainPart | undefined> {
-  const { Worker } = await import("node:worker_threads");
+function answerOf(worker: Worker): Promise<PlainPart | undefined> {
   return new Promise((resolve) => {
-    const worker = new Worker(file, { workerData: task });
     worker.once("message", resolve);
     worker.once("error", () => resolve(undefined));
     worker.once("exit", () => resolve(undefined));
