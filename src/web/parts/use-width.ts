@@ -9,7 +9,9 @@ export function useWidth<E extends HTMLElement>() {
     // What is folded away is measured as well, so that it is there when it is searched or printed.
     setWidth(Math.round(place.current.getBoundingClientRect().width));
     const watch = new ResizeObserver(([entry]) => {
-      if (entry !== undefined) setWidth(Math.round(entry.contentRect.width));
+      // A browser may say of what is folded away that it has no width.
+      const seen = Math.round(entry?.contentRect.width ?? 0);
+      if (seen > 0) setWidth(seen);
     });
     watch.observe(place.current);
     return () => watch.disconnect();
