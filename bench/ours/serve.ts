@@ -20,8 +20,6 @@ import { fixedPartOf } from "../../src/stats/models/fixed-part.ts";
 import { fitOneGrouping } from "../../src/stats/models/one-grouping.ts";
 import { packRowText } from "../../src/store/packing/row-text.ts";
 import { unpackColumns, unpackRowText } from "../../src/store/packing/unpack-rows.ts";
-import { readClock } from "../../src/trace/clock.ts";
-import { findDrops } from "../../src/trace/drops.ts";
 import {
   completeLayout,
   createRecordingParser,
@@ -32,8 +30,10 @@ import {
   type Trace,
   traceWindow,
 } from "../../src/trace/mod.ts";
-import { noiseOf } from "../../src/trace/noise.ts";
-import { buildPyramid, extremesOf, pyramidOf } from "../../src/trace/pyramid.ts";
+import { findDrops } from "../../src/trace/pull/drops.ts";
+import { readClock } from "../../src/trace/samples/clock.ts";
+import { noiseOf } from "../../src/trace/samples/noise.ts";
+import { buildPyramid, extremesOf, pyramidOf } from "../../src/trace/samples/pyramid.ts";
 import { inventedReport } from "../../test/report/invented-series.ts";
 import { http, list, listPlain, store, storePlain } from "./book-works.ts";
 import { figure, reportOf, site } from "./report-works.ts";

@@ -2,9 +2,9 @@ import { forceText, type JudgedPull, pullName, singlePullUncertainty } from "../
 import type { SeriesFields, SpecimenFields } from "../series/mod.ts";
 import type { RecipeFields, RopeFields } from "../splice/mod.ts";
 import type { PullReading, TraceWindow } from "../trace/mod.ts";
-import { figureTrace, thinWindow } from "./figure-trace.ts";
+import { figureTrace, thinWindow } from "./figures/figure-trace.ts";
+import { traceMarks } from "./figures/marks-of-reading.ts";
 import { forcesShownStyle, unitChoice } from "./forces-shown.ts";
-import { traceMarks } from "./marks-of-reading.ts";
 import { Markup, markup } from "./markup.ts";
 import { cares, computed, dayText, facts, heading, outcomeWord, ownWords, table } from "./page-parts.ts";
 import { benchFacts, recipeFacts, ropeFacts } from "./sections/method.ts";

@@ -1,7 +1,7 @@
+import { drawRope } from "./figures/rope-drawing.ts";
 import { forcesShownStyle, unitChoice } from "./forces-shown.ts";
 import { Markup, markup } from "./markup.ts";
 import { dayText, ownWords } from "./page-parts.ts";
-import { drawRope } from "./rope-drawing.ts";
 import { answerSection, stripSection } from "./sections/answer.ts";
 import { cautionsSection } from "./sections/cautions.ts";
 import { cellsSection } from "./sections/cells.ts";

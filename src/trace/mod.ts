@@ -8,29 +8,29 @@
  * if (read.ok) read.value.reading.pulls[0]?.peakN;
  */
 export * from "./calibration.ts";
-export { type CellFit, fitCell } from "./cell-fit.ts";
-export { completeLayout } from "./complete-layout.ts";
 export * from "./layout.ts";
 export { layoutHeadBytes, maxColumns, maxLineBytes, maxRecordingBytes } from "./limits.ts";
-export { type LayoutMatch, matchLayout, type SavedLayout } from "./match-layout.ts";
+export { completeLayout } from "./propose/complete-layout.ts";
+export { type LayoutMatch, matchLayout, type SavedLayout } from "./propose/match-layout.ts";
+export { type ProposeOptions, proposeLayout } from "./propose/propose-layout.ts";
+export { type CellFit, fitCell } from "./pull/cell-fit.ts";
+export { readParsed, readRecording } from "./read-recording.ts";
+export { readTrace } from "./read-trace.ts";
+export * from "./reading.ts";
+export * from "./reading-parts.ts";
+export { traceWindow } from "./samples/window.ts";
+export { windowFromBytes, windowToBytes } from "./samples/window-bytes.ts";
+export * from "./simulate/mod.ts";
 export {
   createRecordingParser,
   type ParsedRecording,
   type ParseOptions,
   parseRecording,
   type RecordingParser,
-} from "./parse-recording.ts";
+} from "./text/parse-recording.ts";
 export {
   createPlainPartReader,
   isReadInParts,
   type PlainPart,
   type PlainPartReader,
-} from "./plain-part.ts";
-export { type ProposeOptions, proposeLayout } from "./propose-layout.ts";
-export { readParsed, readRecording } from "./read-recording.ts";
-export { readTrace } from "./read-trace.ts";
-export * from "./reading.ts";
-export * from "./reading-parts.ts";
-export * from "./simulate/mod.ts";
-export { traceWindow } from "./window.ts";
-export { windowFromBytes, windowToBytes } from "./window-bytes.ts";
+} from "./text/plain-part.ts";

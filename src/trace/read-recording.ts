@@ -1,9 +1,9 @@
 import { ok, type Result, refuse } from "../problem/mod.ts";
 import type { ReadingContext } from "./calibration.ts";
 import type { Layout } from "./layout.ts";
-import { type ParsedRecording, parseRecording } from "./parse-recording.ts";
 import { readTrace } from "./read-trace.ts";
 import type { Reading, Trace } from "./reading.ts";
+import { type ParsedRecording, parseRecording } from "./text/parse-recording.ts";
 
 /**
  * Parses a recording and reads its pulls. Refused with every row's problem where a row cannot be read: a recording is

@@ -1,9 +1,9 @@
 import { describe, expect, test } from "vitest";
 import { createRandom } from "../stats/mod.ts";
 import type { Layout } from "./layout.ts";
-import { noiseOf } from "./noise.ts";
 import { readTrace } from "./read-trace.ts";
 import type { PullReading, Reading, Trace } from "./reading.ts";
+import { noiseOf } from "./samples/noise.ts";
 
 // Traces here are made of straight pieces, so that every figure is known by algebra.
 

@@ -1,22 +1,22 @@
 import type { Warning } from "../problem/mod.ts";
 import type { ReadingContext } from "./calibration.ts";
-import { type CellFit, fitCell } from "./cell-fit.ts";
-import { type Clock, readClock } from "./clock.ts";
 import type { Layout } from "./layout.ts";
-import { findLoads, type Load } from "./loads.ts";
-import { measurePull } from "./measure-pull.ts";
 import { named } from "./named.ts";
-import { noiseOf } from "./noise.ts";
-import type { EndFacts } from "./outcome.ts";
-import { sortLoads } from "./pulls.ts";
+import { type CellFit, fitCell } from "./pull/cell-fit.ts";
+import { findLoads, type Load } from "./pull/loads.ts";
+import { measurePull } from "./pull/measure-pull.ts";
+import type { EndFacts } from "./pull/outcome.ts";
+import { sortLoads } from "./pull/pulls.ts";
+import { checkSamples } from "./pull/sample-doubts.ts";
 import type { OtherLoad, PullReading, Reading, Trace } from "./reading.ts";
-import { findLevels, type Levels, levelled } from "./rest.ts";
-import { checkSamples } from "./sample-doubts.ts";
-import { rowOf, type Samples, samplesAt, samplesOf, timeOf } from "./samples.ts";
-import { describeSampling, type Sampling, stepOf } from "./sampling.ts";
-import { findSpikes, withoutSamples } from "./spikes.ts";
-import { stairsAfter } from "./stairs.ts";
-import { highestIn, type Neighbours, walk } from "./walk.ts";
+import { type Clock, readClock } from "./samples/clock.ts";
+import { noiseOf } from "./samples/noise.ts";
+import { findLevels, type Levels, levelled } from "./samples/rest.ts";
+import { rowOf, type Samples, samplesAt, samplesOf, timeOf } from "./samples/samples.ts";
+import { describeSampling, type Sampling, stepOf } from "./samples/sampling.ts";
+import { findSpikes, withoutSamples } from "./samples/spikes.ts";
+import { stairsAfter } from "./samples/stairs.ts";
+import { highestIn, type Neighbours, walk } from "./samples/walk.ts";
 
 /** Fewer samples than this are no record. */
 const fewestSamples = 3;

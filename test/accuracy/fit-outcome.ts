@@ -1,8 +1,8 @@
 import { drawRecording, parseRecording } from "../../src/trace/mod.ts";
-import { type EndFacts, endFeatures } from "../../src/trace/outcome.ts";
+import { type EndFacts, endFeatures } from "../../src/trace/pull/outcome.ts";
 import { readTrace } from "../../src/trace/read-trace.ts";
 
-// Finds the weights of rule R-OUTCOME (src/trace/outcome.ts): multinomial logistic regression of how a pull ended on the
+// Finds the weights of rule R-OUTCOME (src/trace/pull/outcome.ts): multinomial logistic regression of how a pull ended on the
 // features of its end, on recordings of seeds that the benchmark does not use. Prints them, with how well they tell the
 // ends of other recordings: how many are right, Brier's score, and how often what was said with a probability was so.
 // npx esbuild test/accuracy/fit-outcome.ts --bundle --platform=node --format=esm | node --input-type=module

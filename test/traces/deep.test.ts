@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { createRandom } from "../../src/stats/mod.ts";
-import { fitCell } from "../../src/trace/cell-fit.ts";
 import { type Layout, type PullReading, proposeLayout, readTrace, type Trace } from "../../src/trace/mod.ts";
-import { weighOutcome } from "../../src/trace/outcome.ts";
-import { fitSettling } from "../../src/trace/settling.ts";
-import { createSignal } from "../../src/trace/signal.ts";
-import { zeroOf } from "../../src/trace/zero.ts";
+import { fitCell } from "../../src/trace/pull/cell-fit.ts";
+import { weighOutcome } from "../../src/trace/pull/outcome.ts";
+import { fitSettling } from "../../src/trace/pull/settling.ts";
+import { zeroOf } from "../../src/trace/pull/zero.ts";
+import { createSignal } from "../../src/trace/samples/signal.ts";
 
 // Traces of straight pieces and known formulas: every figure is known by algebra.
 
@@ -396,7 +396,7 @@ describe("checks on the samples", () => {
   });
 
   test("R-SAMPLES: a mean of four readings is known from its noise, white noise and a hum are not taken for one", async () => {
-    const { describeSampling, stepOf } = await import("../../src/trace/sampling.ts");
+    const { describeSampling, stepOf } = await import("../../src/trace/samples/sampling.ts");
     const sampled = (force: Float64Array) => describeSampling(force, rests, stepOf(force));
     const random = createRandom(9);
     const raw = Float64Array.from({ length: 2000 }, () => 10 * random.normal());

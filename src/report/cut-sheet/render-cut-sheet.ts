@@ -1,8 +1,8 @@
 import type { CutBatch, CutSheet, SheetSpecimen } from "../../splice/mod.ts";
 import { formatForceTwice, newtons } from "../../units/mod.ts";
+import { drawStep } from "../figures/step-figures.ts";
 import { Markup, markup } from "../markup.ts";
 import { cares, facts, heading, table } from "../page-parts.ts";
-import { drawStep } from "../step-figures.ts";
 import { style } from "../style.ts";
 import { cutSheetStyle } from "./cut-sheet-style.ts";
 import { qrMark } from "./qr-mark.ts";

@@ -1,7 +1,7 @@
 import type { CutBatch, Mark } from "../../splice/mod.ts";
-import { at, label } from "../figure-parts.ts";
+import { at, label } from "../figures/figure-parts.ts";
+import { drawRope } from "../figures/rope-drawing.ts";
 import { Markup, markup } from "../markup.ts";
-import { drawRope } from "../rope-drawing.ts";
 import { shortName } from "./rule-strip.ts";
 
 const width = 700;

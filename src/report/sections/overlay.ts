@@ -1,5 +1,5 @@
-import { overlayCurves } from "../figure-overlay.ts";
-import { settlingCurves } from "../figure-settling.ts";
+import { overlayCurves } from "../figures/figure-overlay.ts";
+import { settlingCurves } from "../figures/figure-settling.ts";
 import { type Markup, markup } from "../markup.ts";
 import type { ReportInput } from "../types.ts";
 import { figureOf } from "./figure-of.ts";

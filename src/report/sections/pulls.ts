@@ -8,9 +8,9 @@ import {
 import type { Warning } from "../../problem/mod.ts";
 import type { Factor } from "../../series/mod.ts";
 import { csvLink, pullsCsv } from "../csv.ts";
-import { figureTrace, thinWindow } from "../figure-trace.ts";
+import { figureTrace, thinWindow } from "../figures/figure-trace.ts";
+import { traceMarks } from "../figures/marks-of-reading.ts";
 import { bothForces, forcesHead } from "../forces-shown.ts";
-import { traceMarks } from "../marks-of-reading.ts";
 import { Markup, markup } from "../markup.ts";
 import { cares, heading, outcomeWord, ownWords, table, terms } from "../page-parts.ts";
 import type { ReportInput } from "../types.ts";

@@ -1,11 +1,11 @@
 import type { SeriesSlipOrBreak } from "../../findings/mod.ts";
 import { pullName } from "../../findings/mod.ts";
 import { csvCell } from "../csv.ts";
-import type { IntervalRow } from "../figure-intervals.ts";
-import type { OverlayCurve } from "../figure-overlay.ts";
-import { failureCounts } from "../figure-places.ts";
-import type { SettlingCurve } from "../figure-settling.ts";
-import { boundOf, chooseMeasure, heightOf, intervalOf, meanOf } from "../strip-panels.ts";
+import type { IntervalRow } from "../figures/figure-intervals.ts";
+import type { OverlayCurve } from "../figures/figure-overlay.ts";
+import { failureCounts } from "../figures/figure-places.ts";
+import type { SettlingCurve } from "../figures/figure-settling.ts";
+import { boundOf, chooseMeasure, heightOf, intervalOf, meanOf } from "../figures/strip-panels.ts";
 import type { ReportInput } from "../types.ts";
 
 // What each figure draws, as rows of a table: one thing drawn is one row, with the names of the columns in the first.

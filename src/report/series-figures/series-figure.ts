@@ -1,5 +1,5 @@
 import { ok, type Result, refuse } from "../../problem/mod.ts";
-import { figureForest, forestRows, forestTitle } from "../figure-forest.ts";
+import { figureForest, forestRows, forestTitle } from "../figures/figure-forest.ts";
 import {
   claimRows,
   effectRows,
@@ -7,12 +7,17 @@ import {
   figureEffects,
   figureScatterParts,
   scatterRows,
-} from "../figure-mattered.ts";
-import { type Alignment, figureOverlay, overlayCurves } from "../figure-overlay.ts";
-import { figurePlaces } from "../figure-places.ts";
-import { figureSettling, figureSettlingRates, settlingCurves, settlingRows } from "../figure-settling.ts";
-import { figureSlipOrBreak } from "../figure-slip-or-break.ts";
-import { figureStrip } from "../figure-strip.ts";
+} from "../figures/figure-mattered.ts";
+import { type Alignment, figureOverlay, overlayCurves } from "../figures/figure-overlay.ts";
+import { figurePlaces } from "../figures/figure-places.ts";
+import {
+  figureSettling,
+  figureSettlingRates,
+  settlingCurves,
+  settlingRows,
+} from "../figures/figure-settling.ts";
+import { figureSlipOrBreak } from "../figures/figure-slip-or-break.ts";
+import { figureStrip } from "../figures/figure-strip.ts";
 import type { ReportInput } from "../types.ts";
 import {
   csvOf,

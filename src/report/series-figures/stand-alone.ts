@@ -1,4 +1,4 @@
-import { label, textWidth, wrapped } from "../figure-parts.ts";
+import { label, textWidth, wrapped } from "../figures/figure-parts.ts";
 import { Markup, markup } from "../markup.ts";
 import { faces, palettes, type Scheme } from "../palette.ts";
 

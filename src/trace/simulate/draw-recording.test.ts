@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { parseRecording } from "../parse-recording.ts";
+import { parseRecording } from "../text/parse-recording.ts";
 import { type DrawnRecording, drawRecording } from "./draw-recording.ts";
 import { type FaultKind, goTogether } from "./faults.ts";
 
