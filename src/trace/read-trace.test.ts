@@ -1,23 +1,11 @@
 import { describe, expect, test } from "vitest";
+import { plainLayout as layout } from "../../test/setup/plain-layout.ts";
 import { createRandom } from "../stats/mod.ts";
-import type { Layout } from "./layout.ts";
 import { readTrace } from "./read-trace.ts";
 import type { PullReading, Reading, Trace } from "./reading.ts";
 import { noiseOf } from "./samples/noise.ts";
 
 // Traces here are made of straight pieces, so that every figure is known by algebra.
-
-const layout: Layout = {
-  encoding: "utf-8",
-  separator: ",",
-  decimal: ".",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
-  columnNames: ["time_s", "force_N"],
-  time: { kind: "column", column: 1, format: "elapsed-s" },
-  force: { column: 2, unit: "N", inverted: false },
-};
 
 type Corner = readonly [timeS: number, forceN: number];
 

@@ -10,6 +10,7 @@ import { nodeEffects } from "../../src/app/node/mod.ts";
 import type { Result } from "../../src/problem/mod.ts";
 import { openSqliteBook } from "../../src/store/mod.ts";
 import type { Layout } from "../../src/trace/mod.ts";
+import { plainLayout } from "../setup/plain-layout.ts";
 
 export type TestApp = { readonly app: App; readonly store: Store; readonly effects: Effects };
 
@@ -48,14 +49,8 @@ export async function add<K extends RecordKind>(app: App, kind: K, input: object
 
 /** How the recordings of these tests are read: "time_s,force_kN" with a point. */
 export const layout: Layout = {
-  encoding: "utf-8",
-  separator: ",",
-  decimal: ".",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
+  ...plainLayout,
   columnNames: ["time_s", "force_kN"],
-  time: { kind: "column", column: 1, format: "elapsed-s" },
   force: { column: 2, unit: "kN", inverted: false },
 };
 

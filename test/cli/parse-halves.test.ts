@@ -6,6 +6,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { parseFile } from "../../src/app/node/mod.ts";
 import { openPieces } from "../../src/cli/files.ts";
 import { type Layout, parseRecording } from "../../src/trace/mod.ts";
+import { plainLayout } from "../setup/plain-layout.ts";
 
 // A file that is large enough to be read by two threads, held to one thread's reading of the same bytes.
 
@@ -32,17 +33,7 @@ beforeAll(() => {
 
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const layout: Layout = {
-  encoding: "utf-8",
-  separator: ",",
-  decimal: ".",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
-  columnNames: ["t", "N"],
-  time: { kind: "column", column: 1, format: "elapsed-s" },
-  force: { column: 2, unit: "N" },
-};
+const layout: Layout = { ...plainLayout, columnNames: ["t", "N"], force: { column: 2, unit: "N" } };
 
 const lines = Array.from(
   { length: 200_000 },

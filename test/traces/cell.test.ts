@@ -8,21 +8,12 @@ import {
   type PullReading,
   readTrace,
 } from "../../src/trace/mod.ts";
+import { plainLayout } from "../setup/plain-layout.ts";
 
 // A cell of which gain, offset and bend are known shows a pull of which every force is known by algebra. Read with its
 // certificate, the reading has to say the forces that were applied; without it, it says others, which is tested as well.
 
-const layout: Layout = {
-  encoding: "utf-8",
-  separator: ",",
-  decimal: ".",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
-  columnNames: ["time_s", "force_N", "travel_m"],
-  time: { kind: "column", column: 1, format: "elapsed-s" },
-  force: { column: 2, unit: "N", inverted: false },
-};
+const layout: Layout = { ...plainLayout, columnNames: ["time_s", "force_N", "travel_m"] };
 
 /** 1000 N held, of which 2 % per tenfold of time settle (t1 = 0.1 s). */
 const settled = (since: number) => 1000 * (1 - 0.02 * Math.log10(1 + since / 0.1));

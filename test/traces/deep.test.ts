@@ -1,25 +1,14 @@
 import { describe, expect, test } from "vitest";
 import { createRandom } from "../../src/stats/mod.ts";
-import { type Layout, type PullReading, proposeLayout, readTrace, type Trace } from "../../src/trace/mod.ts";
+import { type PullReading, proposeLayout, readTrace, type Trace } from "../../src/trace/mod.ts";
 import { fitCell } from "../../src/trace/pull/cell-fit.ts";
 import { weighOutcome } from "../../src/trace/pull/outcome.ts";
 import { fitSettling } from "../../src/trace/pull/settling.ts";
 import { zeroOf } from "../../src/trace/pull/zero.ts";
 import { createSignal } from "../../src/trace/samples/signal.ts";
+import { plainLayout as layout } from "../setup/plain-layout.ts";
 
 // Traces of straight pieces and known formulas: every figure is known by algebra.
-
-const layout: Layout = {
-  encoding: "utf-8",
-  separator: ",",
-  decimal: ".",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
-  columnNames: ["time_s", "force_N"],
-  time: { kind: "column", column: 1, format: "elapsed-s" },
-  force: { column: 2, unit: "N", inverted: false },
-};
 
 const noise = createRandom(20);
 /** The force at each of a number of moments, with white noise of 2 N. */

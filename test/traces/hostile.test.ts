@@ -11,6 +11,7 @@ import {
   proposeLayout,
   readRecording,
 } from "../../src/trace/mod.ts";
+import { plainLayout } from "../setup/plain-layout.ts";
 import { processorMs } from "../setup/processor-time.ts";
 
 // Files that are no recordings, or hardly. Each must be refused in a sentence with a way out, quickly, and never throw.
@@ -201,17 +202,7 @@ describe("nothing throws", () => {
 
 /** Proposes, completes, parses and reads, with whatever can be had; a problem is an answer, a throw is not. */
 function tryAll(bytes: Uint8Array): void {
-  const fallback: Layout = {
-    encoding: "utf-8",
-    separator: ",",
-    decimal: ".",
-    preambleLines: 0,
-    headerRow: true,
-    unitRow: false,
-    columnNames: ["time_s", "force_N"],
-    time: { kind: "column", column: 1, format: "date-time" },
-    force: { column: 2, unit: "N", inverted: false },
-  };
+  const fallback: Layout = { ...plainLayout, time: { kind: "column", column: 1, format: "date-time" } };
   const proposal = proposeLayout(bytes);
   const layout = proposal.ok
     ? completeLayout(proposal.value.layout, { forceUnit: "kN", timeUnit: "ms" })

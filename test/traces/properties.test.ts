@@ -3,7 +3,6 @@ import { describe, expect, test } from "vitest";
 import {
   completeLayout,
   type Encoding,
-  type Layout,
   type LayoutHints,
   type PullReading,
   proposeLayout,
@@ -14,6 +13,7 @@ import {
   simulateRecording,
   type Trace,
 } from "../../src/trace/mod.ts";
+import { plainLayout as layout } from "../setup/plain-layout.ts";
 
 // What must not change a reading, and what must change it in one known way; on recordings of the seeded bench, whose
 // truth is known.
@@ -52,18 +52,6 @@ function simulate(seed: number, changed: Partial<RecordingSpec> = {}): Simulated
   if (!made.ok) throw new Error(JSON.stringify(made.problems));
   return made.value;
 }
-
-const layout: Layout = {
-  encoding: "utf-8",
-  separator: ",",
-  decimal: ".",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
-  columnNames: ["time_s", "force_N"],
-  time: { kind: "column", column: 1, format: "elapsed-s" },
-  force: { column: 2, unit: "N", inverted: false },
-};
 
 const pullsOf = (forceN: Float64Array, timeS?: Float64Array): readonly PullReading[] => {
   const trace: Trace = { forceN, missing: 0, ...(timeS === undefined ? {} : { timeS }) };

@@ -1,20 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { createRandom } from "../../src/stats/mod.ts";
 import { type Layout, parseRecording, readTrace, type Trace } from "../../src/trace/mod.ts";
+import { plainLayout } from "../setup/plain-layout.ts";
 
 // Traces of straight pieces with white noise: what they hold is known by algebra.
 
-const layout: Layout = {
-  encoding: "utf-8",
-  separator: ",",
-  decimal: ".",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
-  columnNames: ["time_s", "force_N"],
-  time: { kind: "column", column: 1, format: "elapsed-s" },
-  force: { column: 2, unit: "N" },
-};
+const layout: Layout = { ...plainLayout, force: { column: 2, unit: "N" } };
 
 const rateHz = 50;
 

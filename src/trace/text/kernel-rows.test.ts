@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, it } from "vitest";
+import { plainLayout } from "../../../test/setup/plain-layout.ts";
 import type { Layout } from "../layout.ts";
 import { createGrowingColumn } from "./growing.ts";
 import { createKernelRows } from "./kernel-rows.ts";
@@ -11,12 +12,9 @@ import { parseRecording } from "./parse-recording.ts";
 // plain-rows.test.ts go through it as well.
 
 const layout: Layout = {
-  encoding: "utf-8",
+  ...plainLayout,
   separator: ";",
   decimal: ",",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
   columnNames: ["no", "t", "kN", "state", "mm"],
   time: { kind: "column", column: 2, format: "elapsed-ms" },
   force: { column: 3, unit: "kN" },

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { plainLayout as plain } from "../../../test/setup/plain-layout.ts";
 import { processorMs } from "../../../test/setup/processor-time.ts";
 import type { Layout } from "../layout.ts";
 import { readRecording } from "../read-recording.ts";
@@ -7,18 +8,6 @@ import { splitCells } from "./cells.ts";
 import { createRecordingParser, type ParsedRecording, parseRecording } from "./parse-recording.ts";
 
 const utf8 = (text: string) => new TextEncoder().encode(text);
-
-const plain: Layout = {
-  encoding: "utf-8",
-  separator: ",",
-  decimal: ".",
-  preambleLines: 0,
-  headerRow: true,
-  unitRow: false,
-  columnNames: ["time_s", "force_N"],
-  time: { kind: "column", column: 1, format: "elapsed-s" },
-  force: { column: 2, unit: "N", inverted: false },
-};
 
 function parse(text: string | Uint8Array, layout: Layout = plain): ParsedRecording & { warned: string[] } {
   const parsed = parseRecording(typeof text === "string" ? utf8(text) : text, layout);

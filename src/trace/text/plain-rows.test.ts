@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
+import { plainLayout } from "../../../test/setup/plain-layout.ts";
 import type { Layout, TimeSource } from "../layout.ts";
 import { parseRecording } from "./parse-recording.ts";
 
@@ -125,12 +126,7 @@ it("reads a long file of plain rows as the general reader does, across its block
   rows[9000] = "90,x,";
   const bytes = new TextEncoder().encode(`t,note,kN\n${rows.join("\n")}\n`);
   const layout: Layout = {
-    encoding: "utf-8",
-    separator: ",",
-    decimal: ".",
-    preambleLines: 0,
-    headerRow: true,
-    unitRow: false,
+    ...plainLayout,
     columnNames: ["t", "note", "kN"],
     time: { kind: "column", column: 1, format: "elapsed-ms" },
     force: { column: 3, unit: "kN" },
