@@ -3,6 +3,7 @@ import { createCanvas, loadImage } from "@napi-rs/canvas";
 import { unzipSync } from "fflate";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { plainLayout } from "../setup/plain-layout.ts";
 import { accessFaults, listenForFaults, type OpenBook, openBrowser, shoot, startBook } from "./browser.ts";
 
 // The film of a pull, in a real browser. The film is made here: a canvas recorded by the browser itself.
@@ -21,8 +22,8 @@ beforeAll(async () => {
   page = await browser.newPage({ viewport: { width: 1440, height: 1000 }, colorScheme: "light" });
   page.setDefaultTimeout(30_000);
   faults = listenForFaults(page);
-  const list = (await (await fetch(`${book.url}/api/records/series`)).json()) as Value<{ id: string }[]>;
-  seriesId = list.value[0]?.id ?? "";
+  const [series] = await book.read<{ id: string }[]>("/api/records/series");
+  seriesId = series?.id ?? "";
   // A short pull, since a film takes as long to write: 1 s of rest, 2 s of ramp to 20 kN, 1 s of nothing.
   const rows = Array.from({ length: 401 }, (_, at) => {
     const s = at / 100;
@@ -33,15 +34,9 @@ beforeAll(async () => {
   form.append(
     "layout",
     JSON.stringify({
-      encoding: "utf-8",
-      separator: ",",
-      decimal: ".",
-      preambleLines: 0,
-      headerRow: true,
-      unitRow: false,
+      ...plainLayout,
       columnNames: ["time_s", "force_kN"],
-      time: { kind: "column", column: 1, format: "elapsed-s" },
-      force: { column: 2, unit: "kN", inverted: false },
+      force: { ...plainLayout.force, unit: "kN" },
     }),
   );
   form.append("file", new Blob([`time_s,force_kN\n${rows.join("\n")}\n`]), "short.csv");

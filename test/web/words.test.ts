@@ -11,19 +11,17 @@ let faults: string[];
 let seriesId: string;
 let pullId: string;
 
-type Value<T> = { value: T };
-
 beforeAll(async () => {
   [book, browser] = await Promise.all([startBook(), openBrowser()]);
   page = await browser.newPage({ viewport: { width: 1440, height: 1000 }, colorScheme: "light" });
   page.setDefaultTimeout(30_000);
   faults = listenForFaults(page);
-  const list = (await (await fetch(`${book.url}/api/records/series`)).json()) as Value<{ id: string }[]>;
-  seriesId = list.value[0]?.id ?? "";
-  const overview = (await (await fetch(`${book.url}/api/series/${seriesId}/overview`)).json()) as Value<{
-    pulls: { id: string; reading?: object }[];
-  }>;
-  pullId = overview.value.pulls.find(({ reading }) => reading !== undefined)?.id ?? "";
+  const [series] = await book.read<{ id: string }[]>("/api/records/series");
+  seriesId = series?.id ?? "";
+  const { pulls } = await book.read<{ pulls: { id: string; reading?: object }[] }>(
+    `/api/series/${seriesId}/overview`,
+  );
+  pullId = pulls.find(({ reading }) => reading !== undefined)?.id ?? "";
 });
 
 afterAll(async () => {
@@ -31,10 +29,7 @@ afterAll(async () => {
   await book?.close();
 });
 
-async function seriesNow(): Promise<Record<string, unknown>> {
-  const answer = await fetch(`${book.url}/api/records/series/${seriesId}`);
-  return ((await answer.json()) as Value<Record<string, unknown>>).value;
-}
+const seriesNow = () => book.read<Record<string, unknown>>(`/api/records/series/${seriesId}`);
 
 describe("the tester's words", { timeout: 120_000 }, () => {
   test("are kept as they are typed and stand beneath as the report shows them", async () => {

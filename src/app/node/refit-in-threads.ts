@@ -1,10 +1,11 @@
 import { setImmediate } from "node:timers/promises";
 import type { SlipOrBreakPlan, SlipOrBreakRefits } from "../../findings/mod.ts";
-import { ok, type Problem, type Result, refuse } from "../../problem/mod.ts";
+import { ok, type Result, refuse } from "../../problem/mod.ts";
 import type { LongWork } from "../contract.ts";
+import { stopped } from "../stopped.ts";
 import { workerFile } from "./read-in-thread.ts";
 import { type RefitTask, refitBlocks } from "./read-task.ts";
-import { hire, release } from "./waiting-threads.ts";
+import { giveToThread } from "./waiting-threads.ts";
 
 /** More would take the machine from its user; two bring 2,000 refits well under a second. */
 const mostThreads = 2;
@@ -30,7 +31,7 @@ export async function refitInThreads(
   const file = workerFile();
   if (aborted()) return refuse(stopped);
   const shares = shareOut(plan, threads).map((task) =>
-    file === undefined ? inTurns(task, add, signal) : inWorker(file, task, add, signal),
+    file === undefined ? inTurns(task, add, signal) : inThread(file, task, add, signal),
   );
   await Promise.all(shares);
   return aborted() ? refuse(stopped) : ok(parts);
@@ -57,37 +58,17 @@ async function inTurns(task: RefitTask, add: Add, signal?: AbortSignal): Promise
   }
 }
 
-/** Each message of the worker is a block; when it has done them all it waits for the next task, when it is stopped it ends. */
-function inWorker(file: URL, task: RefitTask, add: Add, signal?: AbortSignal): Promise<void> {
-  return new Promise((resolve, reject) => {
-    const worker = hire(file);
-    let left = task.to - task.from;
-    const hear = ({ part, refits }: { part: SlipOrBreakRefits; refits: number }) => {
+/** Each message of the thread is a block. */
+async function inThread(file: URL, task: RefitTask, add: Add, signal?: AbortSignal): Promise<void> {
+  let left = task.to - task.from;
+  await giveToThread<{ part: SlipOrBreakRefits; refits: number }>(
+    file,
+    task,
+    ({ part, refits }) => {
       add(part, refits);
       left -= refits;
-      if (left > 0) return;
-      leave();
-      release(file, worker);
-      resolve();
-    };
-    const stop = () => {
-      leave();
-      void worker.terminate();
-      resolve();
-    };
-    const fail = (error: Error) => {
-      leave();
-      reject(error);
-    };
-    const end = () => fail(new Error("The refitting thread ended before it was done."));
-    const leave = () => {
-      worker.off("message", hear).off("error", fail).off("exit", end);
-      signal?.removeEventListener("abort", stop);
-    };
-    worker.on("message", hear).on("error", fail).on("exit", end);
-    signal?.addEventListener("abort", stop, { once: true });
-    worker.postMessage(task);
-  });
+      return left <= 0;
+    },
+    signal,
+  );
 }
-
-const stopped: Problem = { code: "FINDING_STOPPED", message: "The calculation was stopped before its end." };

@@ -5,8 +5,47 @@ const waiting = new Set<{ readonly worker: Worker; readonly file: string; readon
 const mostWaiting = 2;
 const waitsMs = 60_000;
 
-/** A thread of that file which takes tasks as messages: one that waits, or a new one. */
-export function hire(file: URL): Worker {
+/**
+ * Gives a task to a thread of that file: one that waits for the next, or a new one. Each of its messages is handed to `hear`,
+ * which answers whether the task is done; then the thread waits again. Stopped, it ends at once.
+ *
+ * @returns false where it was stopped; rejects where the thread fails.
+ */
+export function giveToThread<Message>(
+  file: URL,
+  task: object,
+  hear: (message: Message) => boolean,
+  signal?: AbortSignal,
+): Promise<boolean> {
+  return new Promise((resolve, reject) => {
+    const worker = hire(file);
+    const take = (message: Message) => {
+      if (!hear(message)) return;
+      leave();
+      release(file, worker);
+      resolve(true);
+    };
+    const stop = () => {
+      leave();
+      void worker.terminate();
+      resolve(false);
+    };
+    const fail = (error: Error) => {
+      leave();
+      reject(error);
+    };
+    const end = () => fail(new Error("The thread ended before its task was done."));
+    const leave = () => {
+      worker.off("message", take).off("error", fail).off("exit", end);
+      signal?.removeEventListener("abort", stop);
+    };
+    worker.on("message", take).on("error", fail).on("exit", end);
+    signal?.addEventListener("abort", stop, { once: true });
+    worker.postMessage(task);
+  });
+}
+
+function hire(file: URL): Worker {
   for (const one of waiting) {
     if (one.file !== file.href) continue;
     waiting.delete(one);
@@ -22,8 +61,8 @@ export function hire(file: URL): Worker {
   return worker;
 }
 
-/** Gives it back when its task is done. It does not keep the program from ending, and ends by itself when nothing comes. */
-export function release(file: URL, worker: Worker): void {
+/** Lets it wait when its task is done. It does not keep the program from ending, and ends by itself when nothing comes. */
+function release(file: URL, worker: Worker): void {
   worker.unref();
   const ends = setTimeout(() => void worker.terminate(), waitsMs).unref();
   if (waiting.size < mostWaiting) waiting.add({ worker, file: file.href, ends });

@@ -13,6 +13,7 @@ import { pullIn } from "./pulls.ts";
 import { contextOf, firstOf, freeRowsAround } from "./read-anew.ts";
 import { changeIn, createIn } from "./records.ts";
 import type { TraceCache } from "./trace-cache.ts";
+import { traceOf } from "./trace-of.ts";
 import { notFound, orTrouble, refusalProblem, transact } from "./transact.ts";
 
 /** Keeps a person's correction of a pull's reading beside the reading. */
@@ -33,13 +34,7 @@ export async function override(
     if (stale !== undefined) return refuse(stale);
     const { reading, recordingSha256 } = pull.value;
     if (reading === undefined || recordingSha256 === undefined) return refuse(noReading);
-    const trace = await traces.get(recordingSha256, async () => {
-      const recording = await read.getRecording(recordingSha256);
-      const bytes = await read.recordingBytes(recordingSha256);
-      if (recording === undefined || bytes === undefined)
-        return refuse(notFound("recording", recordingSha256));
-      return effects.parseRecording([bytes], recording.layout);
-    });
+    const trace = await traceOf(effects, traces, recordingSha256);
     if (!trace.ok) return trace;
     const made = complete(checked.value, effects.now(), reading, trace.value);
     if (!made.ok) return made;

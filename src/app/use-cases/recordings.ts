@@ -21,6 +21,7 @@ import { byOrder, withReading } from "./pulls.ts";
 import { contextOf, groupByCalibration } from "./read-anew.ts";
 import { changeIn, createIn } from "./records.ts";
 import type { TraceCache } from "./trace-cache.ts";
+import { traceOf } from "./trace-of.ts";
 import { notFound, orTrouble, refusalProblem, transact } from "./transact.ts";
 
 /** Proposes how to read a file from its head, by a saved layout where one fits. */
@@ -161,12 +162,7 @@ export async function traceWindow(
   if (!checked.ok) return checked;
   const { fromRow, toRow, columns } = checked.value;
   return orTrouble(async () => {
-    const trace = await traces.get(sha256, async () => {
-      const recording = await effects.store.read.getRecording(sha256);
-      const bytes = await effects.store.read.recordingBytes(sha256);
-      if (recording === undefined || bytes === undefined) return refuse(notFound("recording", sha256));
-      return effects.parseRecording([bytes], recording.layout);
-    });
+    const trace = await traceOf(effects, traces, sha256);
     if (!trace.ok) return trace;
     const windows = windowsOf.get(trace.value) ?? new Map<string, TraceWindow>();
     windowsOf.set(trace.value, windows);

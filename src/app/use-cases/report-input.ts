@@ -1,5 +1,5 @@
 import { variesBury } from "../../findings/mod.ts";
-import { ok, type Result, refuse, type Warning } from "../../problem/mod.ts";
+import { ok, type Result, type Warning } from "../../problem/mod.ts";
 import type { ReportInput } from "../../report/mod.ts";
 import { type TraceWindow, traceWindow } from "../../trace/mod.ts";
 import { noteOf } from "../calc/mod.ts";
@@ -11,7 +11,8 @@ import { byId, findingsOf, forceFactor, present } from "./judge.ts";
 import { holdingsOf, type SeriesHoldings } from "./overview.ts";
 import { type SlipOrBreakWork, slipOrBreakOf } from "./slip-or-break.ts";
 import type { TraceCache } from "./trace-cache.ts";
-import { notFound, transact } from "./transact.ts";
+import { traceOf } from "./trace-of.ts";
+import { transact } from "./transact.ts";
 
 /** Spans of a curve in a report: more than its width on paper can show. */
 const curveColumns = 600;
@@ -113,11 +114,7 @@ export async function curvesOf(
   for (const pull of held.pulls) {
     const recording = held.recordings.find(({ sha256 }) => sha256 === pull.recordingSha256);
     if (pull.reading === undefined || recording === undefined) continue;
-    const trace = await traces.get(recording.sha256, async () => {
-      const bytes = await effects.store.read.recordingBytes(recording.sha256);
-      if (bytes === undefined) return refuse(notFound("recording", recording.sha256));
-      return effects.parseRecording([bytes], recording.layout);
-    });
+    const trace = await traceOf(effects, traces, recording.sha256);
     if (!trace.ok) return trace;
     const { startRow, endRow } = pull.reading;
     const around = Math.ceil((endRow - startRow) * 0.1);

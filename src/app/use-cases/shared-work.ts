@@ -1,5 +1,6 @@
-import { type Problem, type Result, refuse } from "../../problem/mod.ts";
+import { type Result, refuse } from "../../problem/mod.ts";
 import type { LongWork } from "../contract.ts";
+import { stopped } from "../stopped.ts";
 
 /** Long work by the key of its input: done once, however many ask for it, and its answer kept. */
 export type SharedWork<T> = {
@@ -85,5 +86,3 @@ type Running<T> = {
   readonly askers: Set<LongWork>;
   readonly result: Promise<Result<T>>;
 };
-
-const stopped: Problem = { code: "FINDING_STOPPED", message: "The calculation was stopped before its end." };

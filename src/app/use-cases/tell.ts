@@ -16,6 +16,7 @@ import { byId, forceFactor, present } from "./judge.ts";
 import { holdingsOf, type SeriesHoldings } from "./overview.ts";
 import { curvesOf, reportFacts } from "./report-input.ts";
 import type { TraceCache } from "./trace-cache.ts";
+import { traceOf } from "./trace-of.ts";
 import { notFound, orTrouble, transact } from "./transact.ts";
 
 /** What a test report must state, and what of it the report of a series states. */
@@ -163,11 +164,7 @@ async function samplesOfPull(effects: Effects, traces: TraceCache, pullId: strin
   const { holdings, pull } = held.value;
   const recording = holdings.recordings.find(({ sha256 }) => sha256 === pull.recordingSha256);
   if (pull.reading === undefined || recording === undefined) return refuse(noCurve(pull));
-  const trace = await traces.get(recording.sha256, async () => {
-    const bytes = await effects.store.read.recordingBytes(recording.sha256);
-    if (bytes === undefined) return refuse(notFound("recording", recording.sha256));
-    return effects.parseRecording([bytes], recording.layout);
-  });
+  const trace = await traceOf(effects, traces, recording.sha256);
   if (!trace.ok) return trace;
   const { timeS } = trace.value;
   if (timeS === undefined)
