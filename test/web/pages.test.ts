@@ -83,7 +83,10 @@ test("a page can be walked through by keyboard, and what has the focus is seen",
 }, async () => {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
   await page.goto(`${book.url}${pages[3]?.path}`);
-  await page.locator(".pulls > li").first().waitFor();
+  const first = page.locator(".pulls > li").first();
+  await first.getByRole("button", { name: /^Change/ }).click();
+  await first.getByLabel("Specimen", { exact: true }).waitFor();
+  await page.getByRole("heading", { level: 1 }).focus();
   const seen: string[] = [];
   for (let step = 0; step < 40; step++) {
     await page.keyboard.press("Tab");

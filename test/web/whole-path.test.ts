@@ -287,6 +287,30 @@ describe("a new user", { timeout: 60_000 }, () => {
       .toEqual({ kind: "void", reason: "the pin bent" });
   });
 
+  test("finds what was said as a line each, and what is being said under the hand", async () => {
+    await page.reload();
+    await page.getByRole("heading", { name: "5 pulls, 1 still to say" }).waitFor();
+    const first = page.locator(".pulls > li").filter({ hasText: "a.csv" });
+    await first.getByText("Slipped, bury").waitFor();
+    expect(await first.getByRole("radio").count()).toBe(0);
+    await first.getByRole("button", { name: "Change A1" }).click();
+    expect(await first.getByRole("radio", { name: "Slipped, A1" }).isChecked()).toBe(true);
+    await first.getByRole("button", { name: "Fold A1" }).click();
+    expect(await first.getByRole("radio").count()).toBe(0);
+
+    await page.getByLabel("Only those still to say").check();
+    await expect.poll(() => page.locator(".pulls > li").count()).toBe(1);
+    const typed = page.locator(".pulls > li").filter({ hasText: "33.8 kN" });
+    await typed.getByLabel("Specimen", { exact: true }).focus();
+    await page.keyboard.type("A1");
+    await page.keyboard.press("Enter");
+    // Nothing is still to say, and what was just said is still there.
+    await page.getByRole("heading", { name: "5 pulls", exact: true }).waitFor();
+    expect(await typed.getByRole("radio", { name: /Void/ }).isChecked()).toBe(true);
+    expect(await accessFaults(page)).toEqual([]);
+    await shoot(page, "path-11-said");
+  });
+
   test("meets no error on the way", () => {
     expect(faults).toEqual([]);
   });

@@ -3,6 +3,7 @@ import { useRoute } from "preact-iso/router";
 import type { SeriesOverview } from "../../app/mod.ts";
 import { OutcomeFields } from "../book/outcome-fields.tsx";
 import { Photographs } from "../book/photographs.tsx";
+import { peakOf } from "../book/pull-row.tsx";
 import {
   type Pull,
   pullFieldName,
@@ -21,7 +22,6 @@ import { Evidence } from "../trace/outcome-evidence.tsx";
 import { RecordedTrace } from "../trace/recorded-trace.tsx";
 import { useResource } from "../use-resource.ts";
 import { pullName } from "../words.ts";
-import { peakOf } from "./pulls.tsx";
 
 /** One pull: its trace with the reading drawn over it, and what a person says of it. */
 export default function PullPage() {

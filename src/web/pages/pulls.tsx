@@ -3,16 +3,8 @@ import { useRoute } from "preact-iso/router";
 import type { SeriesOverview } from "../../app/mod.ts";
 import type { Problem } from "../../problem/mod.ts";
 import { announce } from "../announce.tsx";
-import { OutcomeFields } from "../book/outcome-fields.tsx";
-import {
-  type Pull,
-  pullFieldName,
-  pullFieldText,
-  SpecimenChoice,
-  usePullSaver,
-} from "../book/pull-saver.tsx";
+import { PullRow } from "../book/pull-row.tsx";
 import { measures, typedQuantity } from "../book/quantity.ts";
-import { SaveTrouble, SaveWord } from "../book/save-state.tsx";
 import { useOneAtATime } from "../one-at-a-time.ts";
 import { BeforeAPull, WeakHardware } from "../parts/cautions.tsx";
 import { Dialog } from "../parts/dialog.tsx";
@@ -23,9 +15,7 @@ import { DropZone } from "../recording/drop-zone.tsx";
 import { FileQueue } from "../recording/file-queue.tsx";
 import { Recordings } from "../recording/recordings.tsx";
 import { ask } from "../server.ts";
-import { force } from "../shown-units.ts";
-import { bestPeakN } from "../trace/best-peak.ts";
-import { count, pullName } from "../words.ts";
+import { count } from "../words.ts";
 
 /** Pull: recordings in, and of each pull which specimen it was and what happened to it. */
 export default function Pulls() {
@@ -47,10 +37,12 @@ export default function Pulls() {
 function PullsOf({ overview }: { readonly overview: SeriesOverview }) {
   const [files, setFiles] = useState<readonly File[]>([]);
   const [typing, setTyping] = useState(false);
-  const [onlyToSay, setOnlyToSay] = useState(false);
+  // Those that were still to say when they were asked for: they stay while they are being said.
+  const [toSay, setToSay] = useState<ReadonlySet<string>>();
   const pulls = [...overview.pulls].sort((a, b) => (a.order ?? 1e9) - (b.order ?? 1e9));
   const open = pulls.filter((pull) => pull.specimenId === undefined || pull.outcome === undefined);
-  const shown = onlyToSay ? open : pulls;
+  const shown =
+    toSay === undefined ? pulls : pulls.filter((pull) => toSay.has(pull.id) || open.includes(pull));
   return (
     <>
       <Section
@@ -108,12 +100,14 @@ function PullsOf({ overview }: { readonly overview: SeriesOverview }) {
           </p>
         ) : (
           <>
-            {open.length > 0 && (
+            {(open.length > 0 || toSay !== undefined) && (
               <label class="check">
                 <input
                   type="checkbox"
-                  checked={onlyToSay}
-                  onChange={(event) => setOnlyToSay(event.currentTarget.checked)}
+                  checked={toSay !== undefined}
+                  onChange={(event) =>
+                    setToSay(event.currentTarget.checked ? new Set(open.map((pull) => pull.id)) : undefined)
+                  }
                 />
                 Only those still to say
               </label>
@@ -132,55 +126,6 @@ function PullsOf({ overview }: { readonly overview: SeriesOverview }) {
       <Recordings overview={overview} />
     </>
   );
-}
-
-function PullRow({ pull, overview }: { readonly pull: Pull; readonly overview: SeriesOverview }) {
-  const saver = usePullSaver(pull, overview);
-  const recording = overview.recordings.find((one) => one.sha256 === pull.recordingSha256);
-  const doubts = pull.reading?.warnings.length ?? 0;
-  const name = pullName(pull, overview);
-  return (
-    <li>
-      <div class="figures">
-        <a class="peak" href={`/series/${overview.series.id}/pull/${pull.id}`}>
-          {peakOf(pull)}
-        </a>
-        <span>{name}</span>
-        <span class="aside">
-          {recording?.fileName ?? "typed"}
-          {pull.recordingPull !== undefined && pull.recordingPull > 1 ? `, pull ${pull.recordingPull}` : ""}
-        </span>
-        {doubts > 0 && (
-          <a class="stamp" href={`/series/${overview.series.id}/pull/${pull.id}`}>
-            {count(doubts, "doubt")}
-          </a>
-        )}
-        <SaveWord saver={saver} />
-      </div>
-      <div class="controls">
-        <SpecimenChoice pull={pull} overview={overview} saver={saver} />
-        <OutcomeFields
-          name={name}
-          outcome={saver.record.value?.outcome ?? pull.outcome}
-          settled={saver.state.value.kind === "kept"}
-          onOutcome={(outcome) => saver.put({ outcome })}
-          onLeave={() => saver.flush()}
-        />
-      </div>
-      <SaveTrouble
-        saver={saver}
-        nameOf={pullFieldName}
-        show={(value, field) => pullFieldText(value, field, overview)}
-        onTheirs={() => undefined}
-      />
-    </li>
-  );
-}
-
-/** The peak of a pull as it counts: read and less the rest, as recorded, or typed. */
-export function peakOf(pull: Pull): string {
-  const value = pull.reading === undefined ? pull.typedPeakN : bestPeakN(pull.reading);
-  return value === undefined ? "no peak" : force(value);
 }
 
 /** A peak that was read off a display. */
