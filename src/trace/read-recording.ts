@@ -3,6 +3,7 @@ import type { ReadingContext } from "./calibration.ts";
 import type { Layout } from "./layout.ts";
 import { readTrace } from "./read-trace.ts";
 import type { Reading, Trace } from "./reading.ts";
+import { columnsReadHere } from "./text/growing.ts";
 import { type ParsedRecording, parseRecording } from "./text/parse-recording.ts";
 
 /**
@@ -18,7 +19,7 @@ export function readRecording(
   layout: Layout,
   context: ReadingContext = {},
 ): Result<{ readonly trace: Trace; readonly reading: Reading }> {
-  return readParsed(parseRecording(bytes, layout), layout, context);
+  return readParsed(parseRecording(bytes, layout, { memory: columnsReadHere() }), layout, context);
 }
 
 /** The same for a recording that was parsed piece by piece. */

@@ -1,12 +1,16 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { type ColumnKernel, chunkSize, columnKernel } from "./column-kernel.ts";
-import { compiledExtremes, extremesOfStretches, plainExtremes, stretchSize } from "./extremes.ts";
-import { compiledSteps, plainSteps, stepRange } from "./steps.ts";
+import { type ChunkKernel, chunkKernel, chunkSize } from "./column-kernel.ts";
+import { createLongColumn, kernelOf, roomBehind, widenLongColumn } from "./column-memory.ts";
+import { copiedExtremes, extremesOfStretches, plainExtremes, stretchSize } from "./extremes.ts";
+import { copiedSteps, plainSteps, stepRange } from "./steps.ts";
 
 // The compiled passes beside their plain twins, on values of every kind and numbers of them that fill no chunk.
 
-const kernel = columnKernel() as ColumnKernel; // Node has WebAssembly with SIMD
+const kernel = chunkKernel() as ChunkKernel; // Node has WebAssembly with SIMD
+
+/** As many values as a long column has at least; of them only the first are looked at. */
+const long = createLongColumn(4_194_304) as Float64Array;
 
 const columns = fc.tuple(fc.integer({ min: 0, max: 3 * chunkSize + 40 }), fc.integer()).map(([count, seed]) =>
   Float64Array.from({ length: count }, (_, at) => {
@@ -18,7 +22,8 @@ const columns = fc.tuple(fc.integer({ min: 0, max: 3 * chunkSize + 40 }), fc.int
 );
 
 test("it compiles here", () => {
-  expect(columnKernel()).toBeDefined();
+  expect(chunkKernel()).toBeDefined();
+  expect(kernelOf(long)).toBeDefined();
 });
 
 test("extremes of stretches are those of the plain twin", () => {
@@ -31,13 +36,28 @@ test("extremes of stretches are those of the plain twin", () => {
         Float64Array,
         Float64Array,
       ];
-      plainExtremes(values, plainLow, plainHigh);
-      const done = compiledExtremes(kernel, values, low, high);
+      plainExtremes(values, values, plainLow, plainHigh);
+      const done = copiedExtremes(kernel, values, low, high);
       expect(done).toBe((chunkSize / stretchSize) * Math.floor(values.length / chunkSize));
-      plainExtremes(values, low, high, done);
+      plainExtremes(values, values, low, high, done);
       // As numbers: of nothing and its negative either may be the lower one.
       expect(low.every((value, at) => value === plainLow[at])).toBe(true);
       expect(high.every((value, at) => value === plainHigh[at])).toBe(true);
+      // The same where they lie in a kernel's memory, as one level and as the two sides of one.
+      long.set(values);
+      const part = long.subarray(0, values.length);
+      const [ownLow, ownHigh] = [
+        long.subarray(100_000, 100_000 + room),
+        long.subarray(200_000, 200_000 + room),
+      ];
+      extremesOfStretches(part, part, ownLow, ownHigh);
+      expect(ownLow.every((value, at) => value === plainLow[at])).toBe(true);
+      expect(ownHigh.every((value, at) => value === plainHigh[at])).toBe(true);
+      const [other, [lowOf, highOf]] = [long.subarray(7, 7 + values.length), [plainLow, plainHigh]];
+      plainExtremes(part, other, lowOf, highOf);
+      extremesOfStretches(part, other, ownLow, ownHigh);
+      expect(ownLow.every((value, at) => value === lowOf[at])).toBe(true);
+      expect(ownHigh.every((value, at) => value === highOf[at])).toBe(true);
     }),
     { numRuns: 60 },
   );
@@ -46,7 +66,9 @@ test("extremes of stretches are those of the plain twin", () => {
 test("the range of steps is that of the plain twin", () => {
   fc.assert(
     fc.property(columns, (values) => {
-      expect(compiledSteps(kernel, values)).toEqual(plainSteps(values));
+      expect(copiedSteps(kernel, values)).toEqual(plainSteps(values));
+      long.set(values, 5);
+      expect(stepRange(long.subarray(5, 5 + values.length))).toEqual(plainSteps(values));
     }),
     { numRuns: 60 },
   );
@@ -57,11 +79,35 @@ test("a column long enough to be compiled for, told from its parts", () => {
   const values = Float64Array.from({ length: 100_003 }, (_, at) => (at * 7919) % 65_537);
   const room = Math.ceil(values.length / stretchSize);
   const [low, high] = [new Float64Array(room), new Float64Array(room)];
-  extremesOfStretches(values, low, high);
+  extremesOfStretches(values, values, low, high);
   for (let at = 0; at < room; at++) {
     const part = values.subarray(16 * at, 16 * at + 16);
     expect([low[at], high[at]]).toEqual([Math.min(...part), Math.max(...part)]);
   }
   // Steps are 7919, or that less 65,537 where it goes round.
   expect(stepRange(values)).toEqual({ shortest: 7919 - 65_537, longest: 7919 });
+});
+
+test("a long column grows where it lies, and what was made of a part of it has one room", () => {
+  expect(createLongColumn(4_194_303)).toBeUndefined();
+  expect(widenLongColumn(new Float64Array(3), 8_000_000)).toBeUndefined();
+  const column = createLongColumn(4_194_320) as Float64Array;
+  column.fill(7);
+  const wider = widenLongColumn(column, 5_000_000) as Float64Array;
+  expect(column.length).toBe(0);
+  expect(wider.length).toBe(5_000_000);
+  expect(wider.subarray(0, 4_194_320).every((value) => value === 7)).toBe(true);
+  expect(wider.subarray(4_194_320).every((value) => value === 0)).toBe(true);
+  expect(kernelOf(wider, wider.subarray(3))).toBeDefined();
+  expect(kernelOf(wider, long)).toBeUndefined();
+
+  const part = wider.subarray(0, 4_900_000);
+  const [one, two] = [part, wider.subarray(0, 4_900_000)].map((of) => roomBehind(of)(306_250)) as [
+    Float64Array,
+    Float64Array,
+  ];
+  expect(one.buffer === wider.buffer).toBe(true);
+  expect(one.byteOffset).toBe(two.byteOffset);
+  expect(one.byteOffset).toBeGreaterThanOrEqual(wider.byteOffset + wider.byteLength);
+  expect(kernelOf(roomBehind(wider.subarray(5, 90))(6))).toBeUndefined();
 });

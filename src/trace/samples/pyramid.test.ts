@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
+import { createLongColumn } from "../kernel/column-memory.ts";
 import { buildPyramid, extremesOf } from "./pyramid.ts";
 import { traceWindow } from "./window.ts";
 
@@ -33,6 +34,17 @@ it("gives the extremes between any two rows as looking at each value does", () =
     }),
     { numRuns: 100 },
   );
+});
+
+it("is the same of a column that lies in a kernel's memory, and of a part of it", () => {
+  const long = createLongColumn(4_194_304) as Float64Array;
+  for (let at = 0; at < long.length; at++) long[at] = at % 977 === 3 ? Number.NaN : (at * 7919) % 65_537;
+  for (const part of [long.subarray(0, 4_190_007), long.subarray(33, 70_000), long.subarray(0, 4_190_007)]) {
+    const [where, elsewhere] = [buildPyramid(part), buildPyramid(part.slice())];
+    for (const side of ["lows", "highs"] as const)
+      expect(where[side].map((level) => level.join())).toEqual(elsewhere[side].map((level) => level.join()));
+  }
+  expect(buildPyramid(long.subarray(0, 4_190_007)).lows[0]?.buffer).toBe(long.buffer);
 });
 
 it("draws a window the same with a pyramid as without", () => {

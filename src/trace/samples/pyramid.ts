@@ -1,3 +1,4 @@
+import { roomBehind } from "../kernel/column-memory.ts";
 import { extremesOfStretches, stretchSize as step } from "../kernel/extremes.ts";
 
 /** The lowest and highest of each 16, 256, 4096 and so on values of a column, for its extremes between any two rows. */
@@ -21,14 +22,14 @@ const shift = 4;
 export function buildPyramid(values: Float64Array): Pyramid {
   const lows: Float64Array[] = [];
   const highs: Float64Array[] = [];
+  const roomFor = roomBehind(values);
   let below = values;
   let above = values;
   do {
     const count = Math.ceil(below.length / step);
-    const low = new Float64Array(count);
-    const high = new Float64Array(count);
-    if (below === above) extremesOfStretches(values, low, high);
-    else nextLevel(below, above, low, high);
+    const low = roomFor(count);
+    const high = roomFor(count);
+    extremesOfStretches(below, above, low, high);
     lows.push(low);
     highs.push(high);
     below = low;
@@ -47,20 +48,6 @@ export function pyramidOf(values: Float64Array): Pyramid {
   const pyramid = buildPyramid(values);
   built.set(values, pyramid);
   return pyramid;
-}
-
-function nextLevel(below: Float64Array, above: Float64Array, low: Float64Array, high: Float64Array): void {
-  for (let at = 0, from = 0; at < low.length; at++, from += step) {
-    const to = Math.min(from + step, below.length);
-    let least = Number.POSITIVE_INFINITY;
-    let most = Number.NEGATIVE_INFINITY;
-    for (let row = from; row < to; row++) {
-      if ((below[row] as number) < least) least = below[row] as number;
-      if ((above[row] as number) > most) most = above[row] as number;
-    }
-    low[at] = least;
-    high[at] = most;
-  }
 }
 
 /** The lowest and the highest of rows `from` to before `to`; +∞ and −∞ where no row has a value. */
