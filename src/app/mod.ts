@@ -63,6 +63,7 @@ export {
   type ReadWith,
   type RecipeVersion,
   type RecordFilter,
+  type RowsReader,
   type Store,
   type StoreAnswer,
   type StoredPicture,

@@ -1,5 +1,5 @@
 import type { Problem } from "../problem/mod.ts";
-import type { CellCalibration, Layout, PullReading, Reading } from "../trace/mod.ts";
+import type { CellCalibration, Layout, NumberRows, PullReading, Reading } from "../trace/mod.ts";
 import type { Kept, RecordFields, RecordKind, StoredRecord } from "./records.ts";
 
 /** What of a recording is made anew when it is read again. */
@@ -128,6 +128,14 @@ export type RecipeVersion = {
   readonly fields: RecordFields<"recipe">;
 };
 
+/** Is told piece by piece what a recording was packed to. */
+export type RowsReader = {
+  /** Text among the rows. */
+  text(bytes: Uint8Array): void;
+  /** Rows as numbers, which are good during the call; `textOf` makes their text again. */
+  rows(rows: NumberRows, textOf: () => Uint8Array): void;
+};
+
 export type RecordFilter = {
   readonly seriesId?: string;
   readonly specimenId?: string;
@@ -162,6 +170,11 @@ export interface StoreWork {
   getRecording(sha256: string): Promise<StoredRecording | undefined>;
   listRecordings(filter?: { readonly seriesId?: string }): Promise<readonly StoredRecording[]>;
   recordingBytes(sha256: string): Promise<Uint8Array | undefined>;
+  /**
+   * Goes through a recording in order without making its text, which takes several times as long.
+   * @returns false, before anything is told, where it is not kept as rows of numbers or is not there.
+   */
+  recordingRows(sha256: string, reader: RowsReader): Promise<boolean>;
   /** Puts another reading in the place of the old one. */
   updateReading(sha256: string, read: ReadingOfRecording): Promise<StoreAnswer<null>>;
   /** Takes a recording and its bytes out of the book; refused while a pull rests on it. */
@@ -207,6 +220,7 @@ export interface Store {
     | "getRecording"
     | "listRecordings"
     | "recordingBytes"
+    | "recordingRows"
     | "listPictures"
     | "getPicture"
     | "listReports"

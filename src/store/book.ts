@@ -9,6 +9,7 @@ import {
   insertRecording,
   listRecordings,
   recordingBytes,
+  recordingRows,
   removeRecording,
   updateReading,
 } from "./recordings.ts";
@@ -39,6 +40,7 @@ export function makeStore(db: Kysely<Database>, troubleOf: (error: unknown) => P
       getRecording: (sha256) => orTrouble(() => read.getRecording(sha256)),
       listRecordings: (filter) => orTrouble(() => read.listRecordings(filter)),
       recordingBytes: (sha256) => orTrouble(() => read.recordingBytes(sha256)),
+      recordingRows: (sha256, reader) => orTrouble(() => read.recordingRows(sha256, reader)),
       listPictures: (subjects) => orTrouble(() => read.listPictures(subjects)),
       getPicture: (id) => orTrouble(() => read.getPicture(id)),
       listReports: (filter) => orTrouble(() => read.listReports(filter)),
@@ -63,6 +65,7 @@ function workOn(db: Kysely<Database>): StoreWork {
     getRecording: (sha256) => getRecording(db, sha256),
     listRecordings: (filter) => listRecordings(db, filter),
     recordingBytes: (sha256) => recordingBytes(db, sha256),
+    recordingRows: (sha256, reader) => recordingRows(db, sha256, reader),
     updateReading: (sha256, read) => updateReading(db, sha256, read),
     removeRecording: (sha256) => removeRecording(db, sha256),
     insertPicture: (picture, bytes) => insertPicture(db, picture, bytes),

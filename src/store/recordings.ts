@@ -1,7 +1,8 @@
 import type { Kysely, Selectable } from "kysely";
-import type { ReadingOfRecording, StoreAnswer, StoredRecording } from "../app/mod.ts";
+import type { ReadingOfRecording, RowsReader, StoreAnswer, StoredRecording } from "../app/mod.ts";
 import { usersOf } from "./in-use.ts";
-import { packBytes, unpackBytes } from "./packing/pack.ts";
+import { type Packed, packBytes, unpackBytes } from "./packing/pack.ts";
+import { readRows } from "./packing/unpack-rows.ts";
 import type { Database, RecordingTable } from "./tables.ts";
 
 /** One chunk is a few MiB: small enough to hold beside others, large enough that 100 MB are a few dozen rows. */
@@ -64,26 +65,59 @@ export async function listRecordings(
 }
 
 export async function recordingBytes(db: Kysely<Database>, sha256: string): Promise<Uint8Array | undefined> {
+  const size = await sizeOf(db, sha256);
+  if (size === undefined) return undefined;
+  const whole = new Uint8Array(size);
+  let at = 0;
+  for (let number = 0; at < size; number += 1) {
+    const chunk = await chunkOf(db, sha256, number);
+    whole.set(textOf(chunk), at);
+    at += chunk.sizeBytes;
+  }
+  return whole;
+}
+
+/** Tells what a recording was packed to, where its first bytes lie as rows; others of its chunks may lie otherwise. */
+export async function recordingRows(
+  db: Kysely<Database>,
+  sha256: string,
+  reader: RowsReader,
+): Promise<boolean> {
+  const size = (await sizeOf(db, sha256)) ?? 0;
+  let at = 0;
+  for (let number = 0; at < size; number += 1) {
+    const chunk = await chunkOf(db, sha256, number);
+    if (number === 0 && chunk.packing !== "rows") return false;
+    // A chunk takes some ten milliseconds: between two the program answers others.
+    if (number > 0) await new Promise((resume) => setImmediate(resume));
+    if (chunk.packing === "rows") readRows(chunk.bytes, reader);
+    else reader.text(textOf(chunk));
+    at += chunk.sizeBytes;
+  }
+  return size > 0;
+}
+
+async function sizeOf(db: Kysely<Database>, sha256: string): Promise<number | undefined> {
   const recording = await db
     .selectFrom("recording")
     .select("sizeBytes")
     .where("sha256", "=", sha256)
     .executeTakeFirst();
-  if (recording === undefined) return undefined;
-  const whole = new Uint8Array(Number(recording.sizeBytes));
-  let at = 0;
-  for (let number = 0; at < whole.length; number += 1) {
-    const chunk = await db
-      .selectFrom("recordingChunk")
-      .select(["bytes", "packing", "sizeBytes"])
-      .where("recordingSha256", "=", sha256)
-      .where("number", "=", number)
-      .executeTakeFirstOrThrow();
-    const bytes = unpackBytes(chunk, chunk.sizeBytes ?? chunk.bytes.length);
-    whole.set(bytes, at);
-    at += bytes.length;
-  }
-  return whole;
+  return recording && Number(recording.sizeBytes);
+}
+
+async function chunkOf(db: Kysely<Database>, sha256: string, number: number) {
+  const chunk = await db
+    .selectFrom("recordingChunk")
+    .select(["bytes", "packing", "sizeBytes"])
+    .where("recordingSha256", "=", sha256)
+    .where("number", "=", number)
+    .executeTakeFirstOrThrow();
+  return { ...chunk, sizeBytes: chunk.sizeBytes ?? chunk.bytes.length };
+}
+
+function textOf(chunk: Packed & { readonly sizeBytes: number }): Uint8Array {
+  return unpackBytes(chunk, chunk.sizeBytes);
 }
 
 export async function removeRecording(db: Kysely<Database>, sha256: string): Promise<StoreAnswer<null>> {

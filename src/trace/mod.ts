@@ -21,6 +21,7 @@ export * from "./reading-parts.ts";
 export { traceWindow } from "./samples/window.ts";
 export { windowFromBytes, windowToBytes } from "./samples/window-bytes.ts";
 export * from "./simulate/mod.ts";
+export { isReadByNumbers, type NumberRows, type RowShape } from "./text/number-rows.ts";
 export {
   createRecordingParser,
   type ParsedRecording,

@@ -1,3 +1,6 @@
+import type { RowsReader } from "../../app/mod.ts";
+import type { NumberRows, RowShape } from "../../trace/mod.ts";
+
 /**
  * Rows of numbers out of the bytes that the kernel packed them into: their columns, or their text to the byte. Needs no
  * kernel, so that a book can be read wherever the program runs.
@@ -16,21 +19,29 @@ const zero = 48;
 const largestSmall = 2 ** 31 - 1;
 
 /** What is no digit of a row, and where its digits stand. */
-type Shape = {
-  readonly text: Uint8Array;
+type Shape = RowShape & {
   /** The places of each number's digits, from the last to the first. */
   readonly places: readonly Uint8Array[];
   /** What each number is divided by. */
   readonly divisors: readonly number[];
 };
 
-type Block = {
-  readonly rows: number;
-  readonly shapes: readonly Shape[];
-  /** That of each row. */
-  readonly ids: Uint8Array;
-  readonly columns: readonly Float64Array[];
-};
+type Block = Omit<NumberRows, "shapes"> & { readonly shapes: readonly Shape[] };
+
+/** Goes through what was packed without making the text of rows. */
+export function readRows(packed: Uint8Array, reader: RowsReader): void {
+  walk(packed, {
+    raw: reader.text,
+    block(block) {
+      reader.rows(block, () => {
+        const size = block.ids.reduce((sum, id) => sum + (block.shapes[id] as Shape).text.length, 0);
+        const text = new Uint8Array(size);
+        writeRows(text, 0, block);
+        return text;
+      });
+    },
+  });
+}
 
 /** The text that was packed, of so many bytes. */
 export function unpackRowText(packed: Uint8Array, length: number): Uint8Array {
@@ -203,7 +214,7 @@ function shapeOf(text: Uint8Array, mark: number): Shape {
     places.push(Uint8Array.from(digits.reverse()));
     divisors.push(10 ** (digits.length - whole));
   }
-  return { text, places, divisors };
+  return { text, mark, places, divisors };
 }
 
 type State = { value: number; step: number };

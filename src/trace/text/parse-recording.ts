@@ -9,9 +9,17 @@ import { createColumns } from "./columns.ts";
 import { createUtf16Reader } from "./encoding.ts";
 import { type ColumnMemory, createGrowingColumn } from "./growing.ts";
 import { createLineCutter } from "./lines.ts";
+import {
+  isReadByNumbers,
+  type NumberCell,
+  type NumberRows,
+  numberCells,
+  type RowShape,
+  stateNumbers,
+} from "./number-rows.ts";
 import { decimalsOf, isMissingWord, parseNumber } from "./numbers.ts";
 import type { PlainPart } from "./plain-part.ts";
-import { createPlainRows } from "./plain-rows.ts";
+import { createPlainRows, scaleRows } from "./plain-rows.ts";
 import { createRowProblems, plainText } from "./row-problems.ts";
 import { createTimeCells } from "./time-cells.ts";
 
@@ -46,6 +54,11 @@ export type RecordingParser = {
    * cannot be taken; then their bytes are to be pushed.
    */
   append(part: PlainPart): boolean;
+  /**
+   * Takes rows that come next as the numbers that their text was packed to, with the same answer as their text would give.
+   * False where they cannot be taken; then their text is to be pushed.
+   */
+  pushNumbers(rows: NumberRows): boolean;
   finish(): Result<ParsedRecording>;
 };
 
@@ -110,6 +123,12 @@ export function createRecordingParser(layout: Layout, options: ParseOptions = {}
       bytesRead += part.bytes;
       if (bytesRead > limit) stopped = tooLarge(limit);
       return true;
+    },
+    pushNumbers(next) {
+      const bytes = stopped !== undefined || lines.isAmidLine ? 0 : rows.pushNumbers(next);
+      bytesRead += bytes;
+      if (bytesRead > limit) stopped = tooLarge(limit);
+      return bytes > 0;
     },
     finish() {
       if (stopped === undefined) lines.finish();
@@ -281,6 +300,55 @@ function createRowReader(layout: Layout, { byKernel, memory = [] }: ParseOptions
     return true;
   };
 
+  const byNumbers = plain !== undefined && isReadByNumbers(layout);
+  const cellsOfShapes = new Map<RowShape, readonly NumberCell[] | undefined>();
+  const cellsOf = (shape: RowShape): readonly NumberCell[] | undefined => {
+    if (!cellsOfShapes.has(shape))
+      cellsOfShapes.set(
+        shape,
+        numberCells(
+          shape,
+          layout,
+          wanted.map(({ column }) => column),
+        ),
+      );
+    return cellsOfShapes.get(shape);
+  };
+
+  /** How many bytes of text the rows stand for; 0 where they are not taken. */
+  const pushNumbers = (next: NumberRows): number => {
+    if (!byNumbers || headings > 0 || line < layout.preambleLines) return 0;
+    const rowsOf = new Uint32Array(next.shapes.length);
+    for (let row = 0; row < next.rows; row++) (rowsOf[next.ids[row] as number] as number)++;
+    let bytes = 0;
+    // By shape; of one that no row has nothing is asked.
+    const cells: (readonly NumberCell[] | undefined)[] = [];
+    for (const [id, shape] of next.shapes.entries()) {
+      if (rowsOf[id] === 0) continue;
+      cells[id] = cellsOf(shape);
+      if (cells[id] === undefined) return 0;
+      bytes += (rowsOf[id] as number) * shape.text.length;
+    }
+    for (const [at, { values, scale }] of wanted.entries()) {
+      const from = values.length;
+      const into = values.room(next.rows);
+      const ofColumn = Array.from(cells, (of) => of?.[at]);
+      stateNumbers(next, ofColumn, into, from);
+      scaleRows(into, from, from + next.rows, scale);
+      values.grow(next.rows);
+    }
+    line += next.rows;
+    problems.rowRead();
+    for (const of of cells) {
+      // The force is the first that is wanted.
+      const [force] = of ?? [];
+      if (force === undefined) continue;
+      fewestDecimals = Math.min(fewestDecimals, force.decimals);
+      mostDecimals = Math.max(mostDecimals, force.decimals);
+    }
+    return bytes;
+  };
+
   const fewest = () => Math.min(fewestDecimals, plain?.fewestDecimals ?? fewestDecimals);
   const most = () => Math.max(mostDecimals, plain?.mostDecimals ?? 0);
 
@@ -304,6 +372,7 @@ function createRowReader(layout: Layout, { byKernel, memory = [] }: ParseOptions
     readLine,
     readAhead: plain === undefined ? undefined : readPlain,
     append,
+    pushNumbers,
     /** The whole is so many times what was read: room is made for the rows to come, and a few more. */
     expect(times: number) {
       const rows = Math.ceil(force.length * times * 1.02);

@@ -276,7 +276,13 @@ function skipCells(bytes: Uint8Array, from: number, cells: number, separator: nu
   return at;
 }
 
-function scaleRows(values: Float64Array, from: number, to: number, scale: WantedColumn["scale"]): void {
+/** Turns what cells state into newtons, seconds and metres, where it lies. */
+export function scaleRows(
+  values: Float64Array,
+  from: number,
+  to: number,
+  scale: WantedColumn["scale"],
+): void {
   if (typeof scale !== "number") scale.toSeconds?.(values, from, to);
   else if (scale !== 1) for (let row = from; row < to; row++) values[row] = (values[row] as number) * scale;
 }
