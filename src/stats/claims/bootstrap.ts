@@ -2,7 +2,7 @@ import { ok, type Problem, type Result, refuse, type Warning } from "../../probl
 import { normalCdf, normalQuantile } from "../distributions/normal.ts";
 import { sum } from "../numeric/moments.ts";
 import { medianIn, select } from "../numeric/select.ts";
-import { createRandom } from "../random/random.ts";
+import { createRandom, type Random } from "../random/random.ts";
 import { differ, noScatter, problemsOfMany, problemsOfShare, problemsOfValues } from "../values.ts";
 
 export const bootstrapStatistics = ["mean", "median", "sd", "cv", "correlation"] as const;
@@ -57,16 +57,9 @@ export function bootstrap(input: BootstrapInput): Result<Bootstrap> {
   const asked = input.resamples ?? 10_000;
   const resamples = Math.max(200, Math.min(asked, Math.floor(mostWork / n)));
   const random = createRandom(seed);
-  const drawn = new Float64Array(resamples);
-  const places = new Int32Array(n);
-  let count = 0;
-  // A draw in which everything is equal has no correlation: it is drawn again.
-  for (let tries = 0; count < resamples && tries < 10 * resamples; tries++) {
-    random.fillBelow(places, n);
-    const value = work(places);
-    if (Number.isFinite(value)) drawn[count++] = value;
-  }
-  if (count < resamples) return refuse(noScatter("A bootstrap", values[0] as number));
+  const drawn =
+    statistic === "mean" ? drawMeans(random, values, resamples) : drawAnew(random, work, n, resamples);
+  if (drawn === undefined) return refuse(noScatter("A bootstrap", values[0] as number));
   const partly = drawn.slice();
   const left = jackknife(work, n);
   const centre = sum(drawn) / resamples;
@@ -88,9 +81,37 @@ export function bootstrap(input: BootstrapInput): Result<Bootstrap> {
   );
 }
 
+// The long loops stand in functions of their own: where more follows a loop that was compiled while it ran, each further
+// call leaves the compiled code at its end, which took as long as the draws.
+
+/** The statistic of so many resamples; nothing where too many of them have none. */
+function drawAnew(random: Random, work: Work, n: number, resamples: number): Float64Array | undefined {
+  const drawn = new Float64Array(resamples);
+  const places = new Int32Array(n);
+  let count = 0;
+  // A draw in which everything is equal has no correlation: it is drawn again.
+  for (let tries = 0; count < resamples && tries < 10 * resamples; tries++) {
+    random.fillBelow(places, n);
+    const value = work(places);
+    if (Number.isFinite(value)) drawn[count++] = value;
+  }
+  return count === resamples ? drawn : undefined;
+}
+
+/** The same of the mean, to the last bit, in half the time. */
+function drawMeans(random: Random, values: readonly number[], resamples: number): Float64Array {
+  const drawn = new Float64Array(resamples);
+  random.fillSums(drawn, Float64Array.from(values), values.length);
+  for (let i = 0; i < resamples; i++) drawn[i] = (drawn[i] as number) / values.length;
+  return drawn;
+}
+
 function squaresAbout(values: Float64Array, centre: number): number {
   let total = 0;
-  for (const value of values) total += (value - centre) ** 2;
+  for (let i = 0; i < values.length; i++) {
+    const off = (values[i] as number) - centre;
+    total += off * off;
+  }
   return total;
 }
 
@@ -102,15 +123,20 @@ function shifted(share: number, z0: number, acceleration: number): number {
 
 /** The normal score of the estimate's place among the draws. */
 function scoreOf(drawn: Float64Array, estimate: number): number {
-  let twice = 0;
-  for (let i = 0; i < drawn.length; i++) {
-    const value = drawn[i] as number;
-    if (value < estimate) twice += 2;
-    else if (value === estimate) twice += 1;
-  }
   // Kept off 0 and 1, where the quantile is infinite.
-  const place = twice / 2 / drawn.length;
+  const place = twiceBelow(drawn, estimate) / 2 / drawn.length;
   return normalQuantile(Math.min(Math.max(place, 0.5 / drawn.length), 1 - 0.5 / drawn.length));
+}
+
+/** Twice the number of values below a limit; one that equals it counts as half. */
+function twiceBelow(values: Float64Array, limit: number): number {
+  let twice = 0;
+  // Counted without a branch: which way a draw lies cannot be foreseen.
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i] as number;
+    twice += Number(value < limit) + Number(value <= limit);
+  }
+  return twice;
 }
 
 /** Between order statistics on the scale of the normal quantile, as is usual for tails; orders the draws partly. */
@@ -119,21 +145,27 @@ function quantileOf(drawn: Float64Array, share: number): number {
   const low = Math.min(Math.max(Math.floor(at), 1), drawn.length - 1);
   const below = select(drawn, low - 1);
   // Everything after the place is no smaller.
-  let above = Number.POSITIVE_INFINITY;
-  for (let i = low; i < drawn.length; i++) above = Math.min(above, drawn[i] as number);
+  const above = smallestFrom(drawn, low);
   const score = (k: number) => normalQuantile(k / (drawn.length + 1));
   const part = (normalQuantile(share) - score(low)) / (score(low + 1) - score(low));
   return below + Math.min(Math.max(part, 0), 1) * (above - below);
 }
 
+function smallestFrom(values: Float64Array, from: number): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = from; i < values.length; i++) least = Math.min(least, values[i] as number);
+  return least;
+}
+
 function jackknife(work: Work, n: number) {
   // For many values one in so many is left out: the acceleration is then next to nothing anyway.
   const stride = Math.max(1, Math.floor((n * n) / mostWork));
-  const all = Int32Array.from({ length: n }, (_, i) => i);
-  const full = work(all);
+  const full = work(Int32Array.from({ length: n }, (_, i) => i));
   const without: number[] = [];
+  const others = new Int32Array(n - 1);
   for (let i = 0; i < n; i += stride) {
-    const value = work(all.filter((place) => place !== i));
+    for (let k = 0; k < n - 1; k++) others[k] = k < i ? k : k + 1;
+    const value = work(others);
     if (Number.isFinite(value)) without.push(value);
   }
   const centre = sum(without) / without.length;

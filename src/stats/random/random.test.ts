@@ -67,6 +67,20 @@ describe("createRandom", () => {
     expect(list.uniform()).toBe(single.uniform());
   });
 
+  it("sums values drawn by the numbers that a list is filled with, to the last bit, and goes on from there", () => {
+    const [summed, filled] = [createRandom(6), createRandom(6)];
+    const values = Float64Array.from({ length: 30 }, () => Math.exp(filled.normal()));
+    for (const _ of values) summed.normal();
+    const sums = new Float64Array(100);
+    summed.fillSums(sums, values, 45);
+    const places = new Int32Array(45);
+    for (const sum of sums) {
+      filled.fillBelow(places, values.length);
+      expect(sum).toBe(places.reduce((total, place) => total + (values[place] as number), 0));
+    }
+    expect(summed.uniform()).toBe(filled.uniform());
+  });
+
   it.each([1, 2, 7, 30])("fills a list with numbers below %d, all alike likely", (n) => {
     const filled = new Int32Array(1000 * n);
     createRandom(8).fillBelow(filled, n);

@@ -11,6 +11,8 @@ export type Random = {
    * more than n in 2^32. For n up to 2^31.
    */
   readonly fillBelow: (list: Int32Array, n: number) => void;
+  /** Sums of `count` values each into a list, drawn by the numbers that `fillBelow` would give and added one after the other. */
+  readonly fillSums: (list: Float64Array, values: Float64Array, count: number) => void;
   /** Standard normals into two lists of one length, in turn: those that `normal` would give from the start of a pair. */
   readonly fillNormals: (list: Float64Array, other: Float64Array) => void;
   /** The values in a random order, as a new list. */
@@ -28,7 +30,7 @@ export type Random = {
  * random.shuffle(["A", "B", "C"]).length // 3
  */
 export function createRandom(seed: number): Random {
-  const { bits, fillBelow, fillNormals } = xoshiro128(seed);
+  const { bits, fillBelow, fillSums, fillNormals } = xoshiro128(seed);
   const uniform = () => uniformOf(bits(), bits());
   let spare: number | undefined;
   const normal = () => {
@@ -57,13 +59,13 @@ export function createRandom(seed: number): Random {
     }
     return shuffled;
   };
-  return { uniform, normal, below, fillBelow, fillNormals, shuffle };
+  return { uniform, normal, below, fillBelow, fillSums, fillNormals, shuffle };
 }
 
 function xoshiro128(seed: number) {
-  const words = new DataView(new ArrayBuffer(8));
-  words.setFloat64(0, seed);
-  let counter = Math.imul(words.getUint32(0), 0x85ebca6b) ^ words.getUint32(4);
+  const number = new DataView(new ArrayBuffer(8));
+  number.setFloat64(0, seed);
+  let counter = Math.imul(number.getUint32(0), 0x85ebca6b) ^ number.getUint32(4);
   // SplitMix32: a Weyl counter through the finaliser of MurmurHash3.
   const fill = () => {
     counter = (counter + 0x9e3779b9) | 0;
@@ -73,22 +75,13 @@ function xoshiro128(seed: number) {
     return z ^ (z >>> 16);
   };
   let [a, b, c, d] = [fill(), fill(), fill(), fill()];
-  const bits = () => {
-    const scrambled = Math.imul(rotate(Math.imul(b, 5), 7), 9);
-    const shifted = b << 9;
-    c ^= a;
-    d ^= b;
-    b ^= c;
-    a ^= d;
-    c ^= shifted;
-    d = rotate(d, 11);
-    return scrambled >>> 0;
-  };
-  // The step written out, here and below, the state held aside: a bootstrap asks for hundreds of thousands.
-  const fillBelow = (list: Int32Array, n: number) => {
-    let [p, q, r, s] = [a, b, c, d];
-    const part = n / 2 ** 32;
-    for (let i = 0; i < list.length; i++) {
+  /**
+   * Words times `part`, their whole parts, into the first places of a list. The state is held aside, as whole numbers by
+   * `| 0`: what a closure holds could be anything, and the loop would take twice as long.
+   */
+  const fillWords = (list: Int32Array, count: number, part: number) => {
+    let [p, q, r, s] = [a | 0, b | 0, c | 0, d | 0];
+    for (let i = 0; i < count; i++) {
       const scrambled = Math.imul(rotate(Math.imul(q, 5), 7), 9) >>> 0;
       const shifted = q << 9;
       r ^= p;
@@ -102,37 +95,63 @@ function xoshiro128(seed: number) {
     }
     [a, b, c, d] = [p, q, r, s];
   };
-  // Pairs by the same polar method and from the same bits as single ones.
-  const four = new Int32Array(4);
-  const fillNormals = (list: Float64Array, other: Float64Array) => {
-    let [p, q, r, s] = [a, b, c, d];
-    for (let i = 0; i < list.length; i++) {
-      let u = 0;
-      let v = 0;
-      let square = 0;
-      while (!(square > 0 && square < 1)) {
-        for (let k = 0; k < 4; k++) {
-          four[k] = Math.imul(rotate(Math.imul(q, 5), 7), 9);
-          const shifted = q << 9;
-          r ^= p;
-          s ^= q;
-          q ^= r;
-          p ^= s;
-          r ^= shifted;
-          s = rotate(s, 11);
-        }
-        u = 2 * uniformOf(four[0] as number, four[1] as number) - 1;
-        v = 2 * uniformOf(four[2] as number, four[3] as number) - 1;
-        square = u * u + v * v;
+  // The same step for a word alone, in half the time.
+  const bits = () => {
+    const scrambled = Math.imul(rotate(Math.imul(b, 5), 7), 9);
+    const shifted = b << 9;
+    c ^= a;
+    d ^= b;
+    b ^= c;
+    a ^= d;
+    c ^= shifted;
+    d = rotate(d, 11);
+    return scrambled;
+  };
+  const fillBelow = (list: Int32Array, n: number) => fillWords(list, list.length, n / 2 ** 32);
+  // Once more without the list: the additions run beside the steps, which makes a bootstrap of the mean a third quicker.
+  const fillSums = (list: Float64Array, values: Float64Array, count: number) => {
+    let [p, q, r, s] = [a | 0, b | 0, c | 0, d | 0];
+    const part = values.length / 2 ** 32;
+    for (let k = 0; k < list.length; k++) {
+      let sum = 0;
+      for (let i = 0; i < count; i++) {
+        const scrambled = Math.imul(rotate(Math.imul(q, 5), 7), 9) >>> 0;
+        const shifted = q << 9;
+        r ^= p;
+        s ^= q;
+        q ^= r;
+        p ^= s;
+        r ^= shifted;
+        s = rotate(s, 11);
+        sum += values[(scrambled * part) | 0] as number;
       }
-      const scale = Math.sqrt((-2 * Math.log(square)) / square);
-      list[i] = u * scale;
-      other[i] = v * scale;
+      list[k] = sum;
     }
     [a, b, c, d] = [p, q, r, s];
   };
-  return { bits, fillBelow, fillNormals };
+  // Pairs by the same polar method and from the same bits as single ones: as many words at a time as the pairs still
+  // wanted take at least.
+  const fillNormals = (list: Float64Array, other: Float64Array) => {
+    for (let made = 0; made < list.length; ) {
+      const count = Math.min(4 * (list.length - made), words.length);
+      fillWords(words, count, 1);
+      for (let k = 0; k < count; k += 4) {
+        const u = 2 * uniformOf(words[k] as number, words[k + 1] as number) - 1;
+        const v = 2 * uniformOf(words[k + 2] as number, words[k + 3] as number) - 1;
+        const square = u * u + v * v;
+        if (!(square > 0 && square < 1)) continue;
+        const scale = Math.sqrt((-2 * Math.log(square)) / square);
+        list[made] = u * scale;
+        other[made] = v * scale;
+        made++;
+      }
+    }
+  };
+  return { bits, fillBelow, fillSums, fillNormals };
 }
+
+/** Room for words of whichever source is asked: sources are made by the thousand, one for each resample. */
+const words = new Int32Array(256);
 
 /** 53 bits out of two words. */
 function uniformOf(upper: number, lower: number): number {
