@@ -1,5 +1,6 @@
+import { pyramidOf } from "../samples/pyramid.ts";
 import type { Signal } from "../samples/signal.ts";
-import { type Neighbours, walk } from "../samples/walk.ts";
+import { firstOutside } from "../samples/walk.ts";
 
 /** Fewer pauses than this are no rhythm. */
 const fewestStrokes = 3;
@@ -17,15 +18,13 @@ export function countStrokes(signal: Signal, from: number, to: number, netN: num
   let strokes = 0;
   const foot = { forceN: force[from] as number, atS: place(from) };
   const top = { ...foot };
-  // Most samples are neither on the way up nor a fall: their moments are not asked for.
-  const areStill = ({ low, high }: Neighbours) =>
-    high <= top.forceN + clear / 5 && low >= top.forceN - 3 * clear;
-  walk(force, { from: from + 1, to: to + 1 }, areStill, (at) => {
+  const pyramid = pyramidOf(force);
+  // Most samples are neither on the way up nor a fall.
+  const nextMove = (at: number) =>
+    firstOutside(force, pyramid, top.forceN - 3 * clear, top.forceN + clear / 5, at, to + 1);
+  for (let at = nextMove(from + 1); at <= to; at = nextMove(at + 1)) {
     const forceN = force[at] as number;
-    const rose = forceN > top.forceN + clear / 5;
-    // A slip or a jack that was reset: the next stroke begins lower.
-    const fell = forceN < top.forceN - 3 * clear;
-    if (!rose && !fell) return;
+    const rose = forceN > top.forceN;
     const atS = place(at);
     const paused = atS - top.atS;
     const isStroke =
@@ -36,12 +35,13 @@ export function countStrokes(signal: Signal, from: number, to: number, netN: num
       strokes++;
       foot.forceN = top.forceN;
       foot.atS = atS;
-    } else if (fell) {
+    } else if (!rose) {
+      // A slip or a jack that was reset: the next stroke begins lower.
       foot.forceN = forceN;
       foot.atS = atS;
     }
     top.forceN = forceN;
     top.atS = atS;
-  });
+  }
   return strokes >= fewestStrokes ? strokes + 1 : 0;
 }

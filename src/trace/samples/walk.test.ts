@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { type DropSpan, findDrops } from "../pull/drops.ts";
-import { firstAbove, firstAtOrBelow, highestIn, lastAtOrBelow } from "./walk.ts";
+import { pyramidOf } from "./pyramid.ts";
+import { firstAbove, firstAtOrBelow, firstOutside, highestIn, lastAtOrBelow } from "./walk.ts";
 
 // Each search beside its plain twin, which looks at every value: on forces that stand, rise, fall and scatter.
 
@@ -56,6 +57,10 @@ test("values above, at or below a level, first and last, and the highest", () =>
       const above = (at: number) => (force[at] as number) > level;
       expect(firstAbove(force, level, from, to)).toBe(places.find(above) ?? to);
       expect(firstAtOrBelow(force, level, from, to)).toBe(places.find((at) => !above(at)) ?? to);
+      const outside = (at: number) => (force[at] as number) < level || (force[at] as number) > level + 300;
+      expect(firstOutside(force, pyramidOf(force), level, level + 300, from, to)).toBe(
+        places.find(outside) ?? to,
+      );
       expect(lastAtOrBelow(force, level, from, to)).toBe(places.findLast((at) => !above(at)) ?? from - 1);
       if (from < to)
         expect(highestIn(force, from, to)).toBe(

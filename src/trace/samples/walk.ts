@@ -1,4 +1,4 @@
-import { extremesOf, pyramidOf } from "./pyramid.ts";
+import { extremesOf, type Pyramid, pyramidOf } from "./pyramid.ts";
 
 /** Some neighbours in a column: their lowest, their highest, and where they begin. */
 export type Neighbours = { readonly low: number; readonly high: number; readonly from: number };
@@ -46,6 +46,40 @@ function widest(at: number, to: number, levels: number): number {
   return level;
 }
 
+/**
+ * The first value below `least` or above `most`, from a place to before another, by its index; the latter where there is
+ * none. For a band that moves with each value found: `walk` asks two functions, which takes three times as long (measured).
+ */
+export function firstOutside(
+  values: Float64Array,
+  { lows, highs }: Pyramid,
+  least: number,
+  most: number,
+  from: number,
+  to: number,
+): number {
+  let at = from;
+  while (at < to) {
+    // The widest stretch that begins here, ends in time and lies within: its first sixteenth lies within as well.
+    let size = 1;
+    for (let level = 0; level < lows.length; level++) {
+      const wider = 16 * size;
+      if ((at & (wider - 1)) !== 0 || at + wider > to) break;
+      const stretch = at >> (4 * (level + 1));
+      const [low, high] = [lows[level] as Float64Array, highs[level] as Float64Array];
+      if ((low[stretch] as number) < least || (high[stretch] as number) > most) break;
+      size = wider;
+    }
+    if (size > 1) {
+      at += size;
+      continue;
+    }
+    for (const until = Math.min(to, (at | 15) + 1); at < until; at++)
+      if ((values[at] as number) < least || (values[at] as number) > most) return at;
+  }
+  return to;
+}
+
 /** The first value above a level, from a place to before another, by its index; the latter where there is none. */
 export function firstAbove(values: Float64Array, level: number, from: number, to: number): number {
   const lieBelow = ({ high }: Neighbours) => high <= level;
@@ -60,15 +94,23 @@ export function firstAtOrBelow(values: Float64Array, level: number, from: number
 
 /** The last value at or below a level, or the place before `from` where there is none. */
 export function lastAtOrBelow(values: Float64Array, level: number, from: number, to: number): number {
-  const [nearest] = pyramidOf(values).lows;
-  let at = to - 1;
-  while (at >= from && nearest !== undefined) {
-    if ((at & 15) === 15 && at - 15 >= from && (nearest[at >> 4] as number) > level) {
-      at -= 16;
+  const { lows } = pyramidOf(values);
+  let behind = to;
+  while (behind > from) {
+    // The widest stretch that ends here, begins in time and lies above: its last sixteenth lies above as well.
+    let size = 1;
+    for (const low of lows) {
+      const wider = 16 * size;
+      if ((behind & (wider - 1)) !== 0 || behind - wider < from) break;
+      if (!((low[behind / wider - 1] as number) > level)) break;
+      size = wider;
+    }
+    if (size > 1) {
+      behind -= size;
       continue;
     }
-    for (const until = Math.max(from, at & ~15); at >= until; at--)
-      if ((values[at] as number) <= level) return at;
+    for (const until = Math.max(from, (behind - 1) & ~15); behind > until; behind--)
+      if ((values[behind - 1] as number) <= level) return behind - 1;
   }
   return from - 1;
 }
