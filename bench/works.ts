@@ -229,10 +229,7 @@ export const works: readonly Work[] = [
     count: 100,
     each: true,
     agree: 1e-3,
-    peers: [
-      { by: "python", atMost: 1 / 300, note: "statsmodels" },
-      { by: "r", atMost: 1 / 300, note: "lme4" },
-    ],
+    peers: [{ by: "r", atMost: 1 / 300, note: "lmerTest" }],
   },
   {
     name: "mixed-fit",

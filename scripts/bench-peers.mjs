@@ -11,6 +11,7 @@ const debian = [
   "r-cran-coin",
   "r-cran-exactranktests",
   "r-cran-lme4",
+  "r-cran-lmertest",
   "python3-numpy",
   "python3-scipy",
   "python3-pandas",

@@ -133,12 +133,17 @@ const works: Readonly<Record<string, Work>> = {
     const column = (from: number) => all.filter((_, at) => at % 3 === from);
     const input = { response: column(0), fixed: { x: column(1) }, group: column(2).map(String) };
     return () => {
-      let answer: readonly number[] = [];
-      for (let i = 0; i < count; i++) {
-        const { fixed, groupSd, residualSd } = value(mixedModel(input));
-        answer = [fixed["x"] ?? 0, groupSd, residualSd];
-      }
-      return answer;
+      for (let i = 1; i < count; i++) value(mixedModel(input));
+      const { fixed, groupSd, residualSd, satterthwaiteDf, intervals } = value(mixedModel(input));
+      const ends = Object.values(intervals);
+      return [
+        fixed["x"] ?? 0,
+        groupSd,
+        residualSd,
+        ...Object.values(satterthwaiteDf),
+        ...ends.map(([low]) => low),
+        ...ends.map(([, high]) => high),
+      ];
     };
   },
   "mixed-fit": (file, count) => {

@@ -85,14 +85,21 @@ works <- list(
     for (i in seq_len(count)) top <- optim(from, minus, gradient, method = "BFGS", control = list(reltol = 1e-10))
     -top$value
   },
-  mixed = function(file, count) mixed(file, count),
-  `mixed-fit` = function(file, count) mixed(file, count)
+  mixed = function(file, count) {
+    d <- as.data.frame(matrix(numbers(file), ncol = 3, byrow = TRUE))
+    for (i in seq_len(count)) {
+      m <- lmerTest::lmer(V1 ~ V2 + (1 | V3), data = d, REML = TRUE)
+      f <- coef(summary(m))
+      half <- qt(0.975, f[, "df"]) * f[, "Std. Error"]
+    }
+    c(f[2, 1], sqrt(unlist(lme4::VarCorr(m))), sigma(m), f[, "df"], f[, 1] - half, f[, 1] + half)
+  },
+  `mixed-fit` = function(file, count) {
+    d <- as.data.frame(matrix(numbers(file), ncol = 3, byrow = TRUE))
+    for (i in seq_len(count)) m <- lme4::lmer(V1 ~ V2 + (1 | V3), data = d, REML = TRUE)
+    c(unname(lme4::fixef(m)[2]), sqrt(unlist(lme4::VarCorr(m))), sigma(m))
+  }
 )
-mixed <- function(file, count) {
-  d <- as.data.frame(matrix(numbers(file), ncol = 3, byrow = TRUE))
-  for (i in seq_len(count)) m <- lme4::lmer(V1 ~ V2 + (1 | V3), data = d, REML = TRUE)
-  c(unname(lme4::fixef(m)[2]), sqrt(unlist(lme4::VarCorr(m))), sigma(m))
-}
 # Done once, whatever the count, since it takes long: its time is told times the count.
 once <- "permutation-all"
 input <- file("stdin", "r")

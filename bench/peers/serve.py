@@ -147,7 +147,7 @@ def bootstrap(file, count):
     return [r.confidence_interval.low, r.confidence_interval.high]
 
 
-def mixed(file, count):
+def mixed_fit(file, count):
     import statsmodels.api as sm
 
     d = np.loadtxt(file)
@@ -167,8 +167,7 @@ works = {
     "bootstrap": bootstrap,
     "permutation-all": permutation_all,
     "slip-fit": slip_fit,
-    "mixed": mixed,
-    "mixed-fit": mixed,
+    "mixed-fit": mixed_fit,
 }
 # Done once, whatever the count, since it takes long: its time is told times the count.
 once = ["permutation-all"]
