@@ -11,6 +11,7 @@ const root = dirname(import.meta.dirname);
 export const kernels = [
   "src/trace/kernel/columns",
   "src/trace/kernel/plain-rows",
+  "src/trace/kernel/ranks",
   "src/store/packing/kernel/pack-rows",
 ];
 

@@ -3,6 +3,7 @@ import { splitCells } from "../text/cells.ts";
 import { isMissingWord, parseNumberText, passingAscii } from "../text/numbers.ts";
 import { parseDateTime, parseTimeOfDay, type Stamp } from "../text/stamps.ts";
 import { isMeasured, isUnitRow } from "./header-words.ts";
+import type { HeadText } from "./read-head.ts";
 
 export type CellKind = "number" | "stamp" | "missing" | "text";
 
@@ -27,15 +28,14 @@ const mostCompared = 400;
  * Tries every separator with every decimal mark on the lines and takes the one by which most cells become numbers, times
  * or missing values in rows of equal length. Nothing where no way of reading gives numbers.
  */
-export function findDialect(lines: readonly string[], hints: LayoutHints): Dialect | undefined {
-  const quoted = lines.some((line) => line.includes('"'));
+export function findDialect({ lines, text }: HeadText, hints: LayoutHints): Dialect | undefined {
+  const quoted = text.includes('"');
   let best: Dialect | undefined;
   // Separators that stand in no line all cut the lines in the same way, of which the first stands for all.
   let isUncutTried = false;
   for (const separator of hints.separator === undefined ? separators : [hints.separator]) {
-    const cuts = lines.some((line) =>
-      separator === "whitespace" ? /[ \t]/.test(line) : line.includes(separator),
-    );
+    const cuts =
+      separator === "whitespace" ? text.includes(" ") || text.includes("\t") : text.includes(separator);
     if (!cuts && isUncutTried) continue;
     if (!cuts) isUncutTried = true;
     for (const decimal of hints.decimal === undefined ? ([".", ","] as const) : [hints.decimal]) {

@@ -7,7 +7,7 @@ import { thousands, withUnit } from "../text/numbers.ts";
 import { chooseColumn } from "./choose-column.ts";
 import { findForce } from "./find-force.ts";
 import { reason, wrongColumn } from "./layout-words.ts";
-import { type Column, isNumeric, presentValues } from "./sketch.ts";
+import { type Column, isNumeric } from "./sketch.ts";
 
 /** What is proposed for the force; without a unit where nothing says it. */
 export type DraftForce = {
@@ -96,7 +96,7 @@ const startsOfALoad = 8;
 
 /** Whether the load is negative, as far as the head shows a load; nothing where it may be to come. */
 function pullsDown(column: Column, isWhole: boolean): boolean | undefined {
-  const values = presentValues(column);
+  const values = column.present;
   if (isWhole && values.length >= fewestOfARecord) return upsideDown(values) !== undefined;
   const { lowest = 0, highest = 0 } = column.sketch;
   const first = values[0] ?? 0;

@@ -2,7 +2,7 @@ import { noiseOf, rippleOf } from "../samples/noise.ts";
 import { isCounter } from "./find-time.ts";
 import { forceWords, hasWord, otherWords, rawWords } from "./header-words.ts";
 import type { Column } from "./sketch.ts";
-import { isNumeric, presentValues } from "./sketch.ts";
+import { isNumeric } from "./sketch.ts";
 
 export type FoundForce = {
   readonly column: Column;
@@ -58,7 +58,7 @@ function scoreOf(column: Column): Scored {
   if (hasWord(heading.words, rawWords)) score -= 3;
   if (sketch.kind === "constant") score -= 4;
   if (isCounter(column)) score -= 6;
-  const values = presentValues(column);
+  const values = column.present;
   const part = restAndRise(values);
   score += part;
   if (part > 0 && reasons.length === 0) reasons.push(`${name} rises from a rest, and smoothly.`);

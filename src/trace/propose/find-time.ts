@@ -4,7 +4,7 @@ import { asciiOf } from "../text/numbers.ts";
 import { parseDateTime, parseTimeOfDay, type Stamp, secondsOf } from "../text/stamps.ts";
 import { counterWords, forceWords, hasWord, type TimeUnit, timeWords } from "./header-words.ts";
 import type { Column } from "./sketch.ts";
-import { isNumeric, presentValues } from "./sketch.ts";
+import { isNumeric } from "./sketch.ts";
 
 /** Where time comes from, why, and whether its unit still has to be asked. */
 export type FoundTime = {
@@ -45,7 +45,7 @@ export function timeFrom(column: Column, unitHint: TimeUnit | undefined): FoundT
 
 /** Whether a column only counts its rows. */
 export function isCounter(column: Column): boolean {
-  const values = presentValues(column);
+  const values = column.present;
   if (values.length < 3) return false;
   return values.every((value, row) => row === 0 || value - (values[row - 1] as number) === 1);
 }
@@ -88,7 +88,7 @@ function likeness(column: Column): number {
 }
 
 function stepsOf(column: Column): { falls: number; steps: number; middle: number; regular: boolean } {
-  const values = presentValues(column);
+  const { present: values } = column;
   const steps = new Float64Array(Math.max(0, values.length - 1));
   let falls = 0;
   for (let row = 0; row < steps.length; row++) {
@@ -141,7 +141,7 @@ function timeByNumbers(
 function unitByStep(column: Column, source: (format: TimeFormat) => TimeSource): FoundTime {
   const { middle } = stepsOf(column);
   const name = JSON.stringify(column.sketch.name);
-  const whole = presentValues(column).every(Number.isInteger);
+  const whole = column.present.every(Number.isInteger);
   const step = Number(middle.toPrecision(3));
   const plausible = (["s", "ms", "us"] as const).filter((unit) => {
     const seconds = middle / perSecond[unit];

@@ -4,13 +4,12 @@ import { splitCells } from "../text/cells.ts";
 import { headerOnly } from "../text/parse-recording.ts";
 import { type Dialect, findDialect, hasLeadingZeros } from "./dialect.ts";
 import { proseProblem } from "./file-kind.ts";
+import type { HeadText } from "./read-head.ts";
 
 /** Why no way of reading a file's lines gives columns of numbers. */
-export function whyNoDialect(lines: readonly string[], hints: LayoutHints): Problem {
-  if (
-    (hints.separator !== undefined || hints.decimal !== undefined) &&
-    findDialect(lines, {}) !== undefined
-  ) {
+export function whyNoDialect(head: HeadText, hints: LayoutHints): Problem {
+  const { lines } = head;
+  if ((hints.separator !== undefined || hints.decimal !== undefined) && findDialect(head, {}) !== undefined) {
     const said = [hints.separator, hints.decimal]
       .filter((hint) => hint !== undefined)
       .map((hint) => JSON.stringify(hint));

@@ -44,8 +44,8 @@ export function proposeLayout(head: Uint8Array, options: ProposeOptions = {}): R
   });
   if (!read.ok) return read;
   const { lines, encoding, encodingReason } = read.value;
-  const dialect = findDialect(lines, hints);
-  if (dialect === undefined) return refuse(whyNoDialect(lines, hints));
+  const dialect = findDialect(read.value, hints);
+  if (dialect === undefined) return refuse(whyNoDialect(read.value, hints));
   const ambiguity = ambiguousCommas(dialect, lines);
   if (ambiguity !== undefined) return refuse(ambiguity);
 

@@ -10,8 +10,13 @@ import { binaryKind, binaryProblem } from "./file-kind.ts";
 export type Head = {
   readonly encoding: Encoding;
   readonly encodingReason: string;
-  /** Whole lines; a last one that the head cuts off is left out. */
+} & HeadText;
+
+/** Whole lines of a head; a last one that the head cuts off is left out. */
+export type HeadText = {
   readonly lines: readonly string[];
+  /** All of them as they lie, for what is asked of all at once. */
+  readonly text: string;
 };
 
 export type HeadOptions = {
@@ -38,13 +43,13 @@ export function readHead(bytes: Uint8Array, options: HeadOptions): Result<Head> 
   const text = decodeText(head, encoding).replace(/^\ufeff/, "");
   const lines = text.includes("\r") ? text.split(/\r\n|\n|\r/) : text.split("\n");
   const isCut = total > head.length;
-  if (lines.at(-1) === "" || (isCut && lines.length > 1)) lines.pop();
+  const left = lines.at(-1) === "" || (isCut && lines.length > 1) ? (lines.pop() ?? "") : "";
   if (lines.every((line) => line.trim() === "")) return refuse(empty);
   const columns = mostCells(lines);
   if (columns > maxColumns) return refuse(tooManyColumns(columns, isCut && lines.length === 1));
   const reason =
     options.encoding === undefined ? found.reason : `The file is read as ${encoding}, as you said.`;
-  return ok({ encoding, encodingReason: reason, lines });
+  return ok({ encoding, encodingReason: reason, lines, text: text.slice(0, text.length - left.length) });
 }
 
 /** UTF-16 cannot be read as single bytes, nor the other way round; bytes that are not UTF-8 cannot be read as UTF-8. */

@@ -11,6 +11,8 @@ export type Column = {
   readonly cells: readonly string[];
   /** Their numbers; NaN where missing. Empty for a column that is not one of numbers. */
   readonly values: Float64Array;
+  /** The numbers without the missing ones. */
+  readonly present: Float64Array;
 };
 
 const mostExamples = 3;
@@ -64,15 +66,12 @@ export function sketchColumn(
     missing: counts.missing,
     examples: [...texts],
   };
-  return { sketch, heading, cells, values: isNumber ? values : new Float64Array(0) };
+  const kept = isNumber ? values : new Float64Array(0);
+  const present = counts.number < kept.length ? kept.filter((value) => !Number.isNaN(value)) : kept;
+  return { sketch, heading, cells, values: kept, present };
 }
 
 /** Whether a column's numbers can be looked at. */
 export function isNumeric(column: Column): boolean {
   return column.values.length > 0;
-}
-
-/** The numbers of a column without the missing ones. */
-export function presentValues(column: Column): Float64Array {
-  return column.values.filter((value) => !Number.isNaN(value));
 }

@@ -120,17 +120,16 @@ function likePosition({ recorded, pulls }: Looked): Warning | undefined {
   const last = force[count - 1] as number;
   if (!(span > 0) || last - first < 0.5 * span || (pull !== undefined && pull.end !== "cut-off"))
     return undefined;
-  let still = 0;
+  const tail = trailingEqual(force);
+  if (tail < Math.max(8, 0.01 * count)) return undefined;
   let equal = 0;
   let risen = 0;
   for (let at = 1; at < count; at++) {
     const step = (force[at] as number) - (force[at - 1] as number);
     if (step === 0) equal++;
     if (step > 0) risen++;
-    if (at >= count - 5 && step === 0) still++;
   }
-  const tail = trailingEqual(force);
-  if (still < 4 || tail < Math.max(8, 0.01 * count) || equal < 0.02 * count || risen < 5) return undefined;
+  if (equal < 0.02 * count || risen < 5) return undefined;
   return {
     code: "READING_LOOKS_LIKE_POSITION",
     message:

@@ -1,6 +1,7 @@
 import type { Warning } from "../../problem/mod.ts";
 import { stepRange } from "../kernel/steps.ts";
-import { middleOf } from "./middle.ts";
+import { middleOf, stepsIn } from "./middle.ts";
+import { medianInPlace } from "./select.ts";
 
 /** A restart is followed by this many stamps that also lie before it; a single stamp out of order is not. */
 const stampsOfARestart = 3;
@@ -60,7 +61,7 @@ export function readClock(fileS: Float64Array | undefined): Clock {
   if (forward === 0)
     return { intervalS: 0, timeS: fileS, pauses: [], resets: clockResets(fileS), warnings: [] };
   const allForward = forward === count;
-  const middle = middleOf(count, (at) => (fileS[at + 1] as number) - (fileS[at] as number));
+  const middle = medianInPlace(stepsIn(fileS));
   const usualS = allForward ? middle : middleForward(fileS, forward);
   const batched = repeated >= batchedShare * count;
   const intervalS = batched ? (usualS * forward) / count : middle;

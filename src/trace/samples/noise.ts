@@ -1,4 +1,5 @@
-import { middleOf, spreadOf } from "./middle.ts";
+import { toDistances } from "../kernel/derived-values.ts";
+import { bendsIn, stepsIn } from "./middle.ts";
 import { medianInPlace } from "./select.ts";
 
 /** A normal variable's standard deviation is this many of its median absolute deviations: 1 / Φ⁻¹(3/4). */
@@ -15,10 +16,8 @@ const sigmaPerMad = 1.4826;
  */
 export function noiseOf(force: Float64Array): number {
   if (force.length < 3) return 0;
-  const steps = spreadOf(force.length - 1, (at) => (force[at + 1] as number) - (force[at] as number));
-  const middle = medianInPlace(steps);
-  for (let at = 0; at < steps.length; at++) steps[at] = Math.abs((steps[at] as number) - middle);
-  return (sigmaPerMad * medianInPlace(steps)) / Math.SQRT2;
+  const steps = stepsIn(force);
+  return (sigmaPerMad * medianInPlace(toDistances(steps, medianInPlace(steps)))) / Math.SQRT2;
 }
 
 /**
@@ -27,7 +26,5 @@ export function noiseOf(force: Float64Array): number {
  */
 export function rippleOf(force: Float64Array): number {
   if (force.length < 4) return 0;
-  const bends = (at: number) =>
-    Math.abs((force[at + 2] as number) - 2 * (force[at + 1] as number) + (force[at] as number));
-  return (sigmaPerMad * middleOf(force.length - 2, bends)) / Math.sqrt(6);
+  return (sigmaPerMad * medianInPlace(bendsIn(force))) / Math.sqrt(6);
 }

@@ -1,3 +1,13 @@
+import {
+  areMultiples,
+  clipTo,
+  keepAbove,
+  sumOfProducts,
+  toBends,
+  toDistances,
+  toSteps,
+} from "../kernel/derived-values.ts";
+import { laidOut, roomFor } from "../kernel/rank-kernel.ts";
 import { mostValues as mostSamples } from "./middle.ts";
 import type { RestRun } from "./rest.ts";
 import { medianInPlace, selectRank } from "./select.ts";
@@ -27,14 +37,18 @@ export function describeSampling(force: Float64Array, rests: readonly RestRun[],
   const rested = pieces.reduce((sum, rest) => sum + rest.to - rest.from, 0);
   const whole = [{ from: 0, to: Math.min(force.length, mostSamples) }];
   const quiet = rested >= 30 ? pieces : whole;
-  const bends = new Float64Array(Math.min(mostSamples, Math.max(rested, force.length)));
+  const most = Math.min(mostSamples, Math.max(rested, force.length));
+  const bends = roomFor(most + 2);
   let count = 0;
-  for (const { from, to } of quiet)
-    for (let at = from; at + 2 < to && count < bends.length; at++)
-      bends[count++] = Math.abs(
-        (force[at + 2] as number) - 2 * (force[at + 1] as number) + (force[at] as number),
-      );
-  const bend = count < 3 ? 0 : (sigmaPerMad * medianInPlace(bends.subarray(0, count))) / Math.sqrt(6);
+  for (const { from, to } of quiet) {
+    const some = Math.min(to - from - 2, most - count);
+    if (some <= 0) continue;
+    const piece = bends.subarray(count, count + some + 2);
+    piece.set(force.subarray(from, from + some + 2));
+    count += toBends(piece).length;
+  }
+  const sizes = toDistances(bends.subarray(0, count));
+  const bend = count < 3 ? 0 : (sigmaPerMad * medianInPlace(sizes)) / Math.sqrt(6);
   const averaged = rested >= 60 && bend > 0.6 * stepN ? averagedIn(force, pieces, bend) : 1;
   // The second difference of a mean of n readings holds less of their noise than the mean itself does.
   const held = averaged === 1 ? 1 : Math.sqrt(1.5 * averaged);
@@ -54,18 +68,11 @@ function averagedIn(
   const limit = 8 * bend;
   let seen = 0;
   for (const { from, to } of pieces) {
-    const looked = Math.max(0, Math.min(to - from - mostAveraged - 2, mostSamples - seen));
-    const bends = new Float64Array(looked + mostAveraged);
-    for (let at = 0; at < bends.length; at++) {
-      const [one, two, three] = [force[from + at], force[from + at + 1], force[from + at + 2]];
-      const bendN = (three as number) - 2 * (two as number) + (one as number);
-      bends[at] = Math.max(-limit, Math.min(limit, bendN));
-    }
-    for (let lag = 0; lag <= mostAveraged; lag++) {
-      let sum = 0;
-      for (let at = 0; at < looked; at++) sum += (bends[at] as number) * (bends[at + lag] as number);
-      products[lag] = (products[lag] as number) + sum;
-    }
+    const looked = Math.min(to - from - mostAveraged - 2, mostSamples - seen);
+    if (looked <= 0) continue;
+    const bends = clipTo(toBends(laidOut(force.subarray(from, from + looked + mostAveraged + 2))), limit);
+    for (let lag = 0; lag <= mostAveraged; lag++)
+      products[lag] = (products[lag] as number) + sumOfProducts(bends, looked, lag);
     seen += looked;
   }
   const variance = products[0] as number;
@@ -92,25 +99,17 @@ function averagedIn(
  */
 export function stepOf(force: Float64Array): number {
   const stride = Math.max(1, Math.floor(force.length / mostSamples));
-  const steps = new Float64Array(Math.ceil(force.length / stride));
-  let count = 0;
-  for (let at = 1; at < force.length && count < steps.length; at += stride) {
-    const step = Math.abs((force[at] as number) - (force[at - 1] as number));
-    if (step > 1e-9) steps[count++] = step;
-  }
-  if (count < 8) return 0;
-  const moved = steps.subarray(0, count);
-  const candidate = selectRank(moved, Math.floor(count / 10));
-  let small = 0;
-  let fits = 0;
-  let least = Number.POSITIVE_INFINITY;
-  for (let at = 0; at < count; at++) {
-    const step = moved[at] as number;
-    if (step < least) least = step;
-    if (step > 4.5 * candidate) continue;
-    small++;
-    const part = step / candidate;
-    if (Math.abs(part - Math.round(part)) < 0.12 && part > 0.5) fits++;
-  }
-  return fits >= 0.9 * small ? candidate : least;
+  const steps = stride === 1 ? toSteps(laidOut(force)) : everySoManyth(force, stride);
+  const moved = keepAbove(toDistances(steps), 1e-9);
+  if (moved.length < 8) return 0;
+  const candidate = selectRank(moved, Math.floor(moved.length / 10));
+  return areMultiples(moved, candidate) ? candidate : selectRank(moved, 0);
+}
+
+/** One step of each `stride`. */
+function everySoManyth(force: Float64Array, stride: number): Float64Array {
+  const steps = roomFor(Math.ceil((force.length - 1) / stride));
+  for (let at = 0; at < steps.length; at++)
+    steps[at] = (force[at * stride + 1] as number) - (force[at * stride] as number);
+  return steps;
 }

@@ -1,3 +1,6 @@
+import { highestOf } from "../kernel/derived-values.ts";
+import { rankKernelOf } from "../kernel/rank-kernel.ts";
+
 /**
  * The value that would stand at a rank if the values were sorted, found without sorting them all (Hoare's selection).
  * The array is reordered. Linear in its length, also on sorted, equal or adversarial values: after too many rounds
@@ -7,9 +10,17 @@
  * selectRank(Float64Array.of(3, 1, 2), 1) // 2
  */
 export function selectRank(values: Float64Array, rank: number): number {
+  const rounds = 2 * Math.ceil(Math.log2(values.length + 1)) + 8;
+  const kernel = rankKernelOf(values);
+  if (kernel === undefined) bringToRank(values, rank, rounds);
+  else if (kernel.select(values.byteOffset, values.length, rank, rounds) === 0) values.sort();
+  return values[rank] as number;
+}
+
+function bringToRank(values: Float64Array, rank: number, mostRounds: number): void {
   let left = 0;
   let right = values.length - 1;
-  let rounds = 2 * Math.ceil(Math.log2(values.length + 1)) + 8;
+  let rounds = mostRounds;
   while (left < right) {
     if (rounds-- === 0) {
       values.subarray(left, right + 1).sort();
@@ -30,7 +41,6 @@ export function selectRank(values: Float64Array, rank: number): number {
     else if (rank >= low) left = low;
     else break;
   }
-  return values[rank] as number;
 }
 
 /** The median of the values, which are reordered; of an even number the mean of the middle two. NaN of none. */
@@ -40,9 +50,7 @@ export function medianInPlace(values: Float64Array): number {
   const upper = selectRank(values, count >> 1);
   if (count % 2 === 1) return upper;
   // Selection leaves everything below the rank at or below its value.
-  let lower = values[0] as number;
-  for (let index = 1; index < count >> 1; index++) lower = Math.max(lower, values[index] as number);
-  return (lower + upper) / 2;
+  return (highestOf(values.subarray(0, count >> 1)) + upper) / 2;
 }
 
 function medianOfThree(values: Float64Array, left: number, right: number): number {
