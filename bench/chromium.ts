@@ -4,6 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { openBrowser, startBook } from "../test/web/browser.ts";
+import { keepRecording, pan } from "./panning.ts";
 
 const data = join(process.cwd(), "node_modules/.cache/bitterend/bench");
 const folder = mkdtempSync(join(tmpdir(), "bitterend-chromium-"));
@@ -16,6 +17,8 @@ try {
   await firstLoad();
   await drop("rows-1000000.csv", "1,000,000 rows");
   await drop("rows-10000000.csv", "10,000,000 rows");
+  await frames("rows-1000000.csv", "1,000,000 samples");
+  await frames("rows-10000000.csv", "10,000,000 samples");
   await openPulls(200);
 } finally {
   await browser.close();
@@ -78,6 +81,20 @@ async function drop(file: string, rows: string): Promise<void> {
 }
 
 type Watched = { readonly state: { readonly chosen: number; readonly drawn: number } };
+
+/** Frames while the trace of a kept recording is dragged to and fro for three seconds. */
+async function frames(file: string, samples: string): Promise<void> {
+  const seen = await pan(page, await keepRecording(book.url, join(data, file)));
+  print(
+    `frames while panning, ${samples}`,
+    `${seen.framesPerSecond.toFixed(0)} a second, in ${(100 * seen.movedShare).toFixed(0)} % of them the picture had moved`,
+  );
+  print(
+    `between two frames while panning, ${samples}`,
+    `95 of 100 within ${seen.gap95Ms.toFixed(1)} ms, the longest ${seen.longestGapMs.toFixed(1)} ms`,
+  );
+  print(`from the last move until the sharp picture stands, ${samples}`, `${seen.restedMs.toFixed(0)} ms`);
+}
 
 /** Opens pulls one after another without leaving the page, and says what the page holds before and after. */
 async function openPulls(count: number): Promise<void> {

@@ -1,6 +1,6 @@
 import { type Result, refuse } from "../../problem/mod.ts";
 import type { Layout, LayoutHints, LayoutProposal, Reading } from "../../trace/mod.ts";
-import type { TraceSource } from "../trace/trace-picture.tsx";
+import type { TraceSource } from "../trace/use-windows.ts";
 import type { FromWorker, ToWorker } from "./messages.ts";
 
 export type Progress = { readonly share: number; readonly rows: number };

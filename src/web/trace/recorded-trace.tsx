@@ -10,8 +10,9 @@ import { fetchWindow } from "./fetch-window.ts";
 import { OtherLoads } from "./other-loads.tsx";
 import { Slips } from "./slips.tsx";
 import { Drops, TraceFacts, UncertaintyBudget } from "./trace-facts.tsx";
-import { type Look, TracePicture, type TraceSource } from "./trace-picture.tsx";
+import { type Look, TracePicture } from "./trace-picture.tsx";
 import { useCorrections } from "./use-corrections.ts";
+import type { TraceSource } from "./use-windows.ts";
 
 /** A pull's trace with what was read of it: shown, told in figures, and corrected by hand. */
 export function RecordedTrace(props: {

@@ -4,7 +4,8 @@ import type { PullReading, TraceWindow } from "../../trace/mod.ts";
 import { fromForceUnit, newtons, toForceUnit } from "../../units/mod.ts";
 import { trimmed } from "../book/quantity.ts";
 import { force, forceUnit } from "../shown-units.ts";
-import { abscissaOf, curvePath, forceRange, rowOfSpan, ticks, type View } from "./view.ts";
+import { TraceCurve } from "./trace-curve.tsx";
+import { abscissaOf, forceRange, ticks, type View } from "./view.ts";
 
 /** The part of the picture in which the curve lies, in pixels. */
 export type Plot = {
@@ -29,7 +30,7 @@ export function TraceDrawing(props: {
 }) {
   const { base, shown, view, plot, focus } = props;
   const unit = forceUnit.value;
-  const range = forceRange(base) ?? [0, 1];
+  const range = useMemo(() => forceRange(base) ?? ([0, 1] as const), [base]);
   const low = Math.min(0, range[0]);
   const high = Math.max(range[1], low + 1) * 1.04;
   const x0 = abscissaOf(base, view.from);
@@ -39,10 +40,6 @@ export function TraceDrawing(props: {
   const acrossRow = (row: number): number => across(abscissaOf(base, row));
   const up = (forceN: number): number =>
     plot.bottom - ((forceN - low) / (high - low)) * (plot.bottom - plot.top);
-  const curve = useMemo(
-    () => curvePath(shown, (span) => across(shown.x[span] ?? rowOfSpan(shown, span)), up),
-    [shown, base, x0, x1, plot.right, low, high],
-  );
   const told = focus === undefined ? undefined : marksOf(focus, props.leftOut ?? [], base, shown);
   const marks =
     told === undefined
@@ -116,7 +113,7 @@ export function TraceDrawing(props: {
             <title>as the machine read it</title>
           </path>
         ))}
-        <path class="curve" d={curve} />
+        <TraceCurve base={base} shown={shown} plot={plot} across={across} lowN={low} highN={high} />
         {props.pulls
           .filter((pull) => pull !== focus)
           .map((pull) => (

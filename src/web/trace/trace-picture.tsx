@@ -1,18 +1,23 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { PullReading, TraceWindow } from "../../trace/mod.ts";
+import { announce } from "../announce.tsx";
 import { trimmed } from "../book/quantity.ts";
 import { force } from "../shown-units.ts";
 import { type Plot, TraceDrawing } from "./trace-drawing.tsx";
 import { useHands } from "./use-hands.ts";
-import { abscissaOf, aroundRows, panned, rowAt, type View, within, zoomed } from "./view.ts";
-
-/** Where the extremes between two rows come from: the server, or the worker that read a dropped file. */
-export type TraceSource = (
-  fromRow: number,
-  toRow: number,
-  columns: number,
-) => Promise<TraceWindow | undefined>;
+import { type TraceSource, useWindows } from "./use-windows.ts";
+import {
+  abscissaOf,
+  aroundRows,
+  isSharp,
+  panned,
+  rowAt,
+  type View,
+  viewWords,
+  within,
+  zoomed,
+} from "./view.ts";
 
 const frame = { left: 62, right: 16, top: 34, bottom: 38 };
 /** Room above the plot for three rows of words, where phases are told. */
@@ -33,7 +38,7 @@ export type Look = { readonly row: number };
 
 /**
  * The trace with what was read out of it drawn over it: dragged or moved with the arrow keys, made larger and smaller
- * with the wheel, two fingers, + and −. The old picture moves at once; the finer one follows.
+ * with the wheel, two fingers, + and −. What is there moves at once; the finer picture follows.
  */
 export function TracePicture(props: {
   readonly source: TraceSource;
@@ -50,12 +55,10 @@ export function TracePicture(props: {
 }) {
   const { source, rows, focus } = props;
   const sheet = useRef<HTMLDivElement>(null);
+  const about = useId();
   const [{ width, height }, setSize] = useState({ width: 900, height: 420 });
   const begin = focus === undefined ? { from: 1, to: rows } : aroundRows(focus.startRow, focus.endRow, rows);
   const [view, setView] = useState<View>(() => within(begin, rows));
-  const [whole, setWhole] = useState<TraceWindow>();
-  const [near, setNear] = useState<TraceWindow>();
-  const [failed, setFailed] = useState(false);
   const columns = Math.max(200, Math.min(1600, Math.round(width)));
 
   useEffect(() => {
@@ -70,40 +73,12 @@ export function TracePicture(props: {
     return () => watch.disconnect();
   }, []);
 
-  useEffect(() => {
-    let left = false;
-    source(1, rows, 1000).then((window) => {
-      if (left) return;
-      if (window === undefined) setFailed(true);
-      else setWhole(window);
-    });
-    return () => {
-      left = true;
-    };
-  }, [source, rows]);
+  const { whole, near, sharp, failed } = useWindows(source, rows, view, columns);
 
-  useEffect(() => {
-    let left = false;
-    // A moving hand asks for many views; only where it rests is a finer picture fetched.
-    const timer = setTimeout(
-      () => {
-        const span = view.to - view.from;
-        const from = Math.max(1, Math.floor(view.from - span * 0.25));
-        const to = Math.min(rows, Math.ceil(view.to + span * 0.25));
-        source(from, to, Math.round(columns * 1.5)).then((window) => {
-          if (!left && window !== undefined) setNear(window);
-        });
-      },
-      near === undefined ? 0 : 70,
-    );
-    return () => {
-      left = true;
-      clearTimeout(timer);
-    };
-  }, [source, view.from, view.to, rows, columns]);
-
-  const base = whole ?? near;
-  const shown = near ?? whole;
+  const base = whole;
+  // The whole recording is one piece the less to draw where it is as fine as the screen.
+  const inView = near !== undefined && near.fromRow < view.to && near.toRow > view.from ? near : whole;
+  const shown = whole !== undefined && isSharp(whole, view, rows, columns) ? whole : inView;
   const plot = {
     left: frame.left,
     right: width - frame.right,
@@ -126,11 +101,19 @@ export function TracePicture(props: {
   /** The finest piece at hand that holds a row. */
   const finer = (row: number): TraceWindow =>
     (near !== undefined && row >= near.fromRow && row <= near.toRow ? near : base) as TraceWindow; // asked with a base only
-  const hands = useHands({ sheet, view, setView, rows, toRow, plot });
+  const move = (next: View): void => {
+    if (next.from !== view.from || next.to !== view.to) setView(next);
+  };
+  const hands = useHands({ sheet, view, setView: move, rows, toRow, plot });
 
-  const goTo = (next: View): void => setView(within(next, rows));
-  const span = view.to - view.from;
-  const zoom = (factor: number): void => setView(zoomed(view, rows, factor, (view.from + view.to) / 2));
+  /** By a key or a button: what is in view then is said as well, for those who do not see it. */
+  const goTo = (next: View): void => {
+    const kept = within(next, rows);
+    move(kept);
+    if (base !== undefined) announce(viewWords(base, kept, rows));
+  };
+  const all = view.to - view.from >= rows - 1;
+  const zoom = (factor: number): void => goTo(zoomed(view, rows, factor, (view.from + view.to) / 2));
   const toBreak = (pull: PullReading): void => {
     const half = Math.max((pull.endRow - pull.startRow) * 0.03, 30);
     const row = pull.collapse?.row ?? pull.peakRow;
@@ -150,20 +133,22 @@ export function TracePicture(props: {
     <div class="trace">
       {/* biome-ignore lint/a11y/useSemanticElements: a picture that answers keys has no element of its own */}
       <div
-        class={hands.held ? "sheet held" : "sheet"}
+        class={`sheet${hands.held ? " held" : ""}${all ? " all" : ""}`}
         ref={sheet}
         role="group"
-        aria-label={`Trace of ${props.name}. Left and right arrow move, plus and minus change the size, Home shows all.`}
+        aria-label={`Trace of ${props.name}. Left and right arrow move, plus and minus change the size, Home or 0 shows all.`}
+        aria-describedby={about}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: it answers keys
         tabIndex={0}
         onKeyDown={(event) => {
           const keys: Record<string, () => void> = {
-            ArrowLeft: () => setView(panned(view, rows, -0.15)),
-            ArrowRight: () => setView(panned(view, rows, 0.15)),
+            ArrowLeft: () => goTo(panned(view, rows, -0.15)),
+            ArrowRight: () => goTo(panned(view, rows, 0.15)),
             "+": () => zoom(0.5),
             "=": () => zoom(0.5),
             "-": () => zoom(2),
             Home: () => goTo({ from: 1, to: rows }),
+            "0": () => goTo({ from: 1, to: rows }),
           };
           const act = keys[event.key];
           if (act === undefined || event.ctrlKey || event.metaKey) return;
@@ -177,6 +162,7 @@ export function TracePicture(props: {
           preserveAspectRatio="none"
           role="img"
           aria-label={sentenceOf(props.name, pull)}
+          aria-busy={!sharp && !failed}
         >
           {base !== undefined && shown !== undefined && (
             <TraceDrawing
@@ -211,10 +197,10 @@ export function TracePicture(props: {
           })}
       </div>
       <div class="tools">
-        <button type="button" aria-label="Earlier" onClick={() => setView(panned(view, rows, -0.4))}>
+        <button type="button" aria-label="Earlier" onClick={() => goTo(panned(view, rows, -0.4))}>
           ←
         </button>
-        <button type="button" aria-label="Later" onClick={() => setView(panned(view, rows, 0.4))}>
+        <button type="button" aria-label="Later" onClick={() => goTo(panned(view, rows, 0.4))}>
           →
         </button>
         <button type="button" aria-label="Nearer" onClick={() => zoom(0.5)}>
@@ -233,12 +219,14 @@ export function TracePicture(props: {
             </button>
           </>
         )}
-        <button type="button" disabled={span >= rows - 1} onClick={() => goTo({ from: 1, to: rows })}>
+        <button type="button" disabled={all} onClick={() => goTo({ from: 1, to: rows })}>
           The whole recording
         </button>
       </div>
       <p class="how">
-        Drag to move. Wheel or two fingers change the size once the trace is pressed or has the keys.
+        {base !== undefined && <span id={about}>{viewWords(base, view, rows)}</span>}
+        {failed && base !== undefined && " The finer picture did not come; the curve is coarse."} Drag to
+        move. Wheel or two fingers change the size once the trace is pressed or has the keys.
       </p>
     </div>
   );

@@ -2,7 +2,15 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Plot } from "./trace-drawing.tsx";
 import { panned, type View, zoomed } from "./view.ts";
 
-/** Hands on the trace: dragging, wheel and two fingers. */
+/** A wheel that counts in lines turns by three at a time, where others turn by some fifty pixels. */
+const pixelsOfLine = 16;
+/** Fingers that nearly touch would change the size by leaps. */
+const leastApart = 24;
+
+/**
+ * Hands on the trace. The row under the hand stays under it: dragged, turned nearer and farther with the wheel, spread with
+ * two fingers. Up and down a finger scrolls the page, and so does a wheel until the trace has been pressed.
+ */
 export function useHands(props: {
   readonly sheet: { readonly current: HTMLDivElement | null };
   readonly view: View;
@@ -12,7 +20,8 @@ export function useHands(props: {
   readonly plot: Plot;
 }) {
   const [held, setHeld] = useState(false);
-  const fingers = useRef(new Map<number, number>());
+  const fingers = useRef(new Map<number, Place>());
+  const grip = useRef<Grip | undefined>(undefined);
   const now = useRef(props);
   now.current = props;
 
@@ -22,47 +31,71 @@ export function useHands(props: {
     // Listened to by hand, since only a listener that is not passive can keep the page from scrolling.
     const onWheel = (event: WheelEvent): void => {
       if (!event.ctrlKey && document.activeElement !== place) return;
-      event.preventDefault();
-      const { view, rows, toRow, setView } = now.current;
+      const { view, rows, toRow, setView, plot } = now.current;
+      const unit = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? pixelsOfLine : 1;
+      const [across, down] = [event.deltaX * unit, event.deltaY * unit];
       const at = event.clientX - place.getBoundingClientRect().left;
-      if (Math.abs(event.deltaX) > Math.abs(event.deltaY)) setView(panned(view, rows, event.deltaX / 600));
-      else setView(zoomed(view, rows, Math.exp(event.deltaY * (event.ctrlKey ? 0.01 : 0.0016)), toRow(at)));
+      const sideways = Math.abs(across) > Math.abs(down);
+      // Where all of it is in view and the wheel turns away from it, the page scrolls on.
+      if (!event.ctrlKey && !sideways && down > 0 && view.to - view.from >= rows - 1) return;
+      event.preventDefault();
+      grip.current = undefined;
+      if (sideways) setView(panned(view, rows, across / (plot.right - plot.left)));
+      else setView(zoomed(view, rows, Math.exp(down * (event.ctrlKey ? 0.01 : 0.0016)), toRow(at)));
     };
     place.addEventListener("wheel", onWheel, { passive: false });
     return () => place.removeEventListener("wheel", onWheel);
   }, [props.sheet]);
 
+  /** What the fingers hold when they come, when one leaves, and when the view was moved by other means. */
+  function takeHold(): Grip {
+    const { view, sheet, toRow } = now.current;
+    const left = sheet.current?.getBoundingClientRect().left ?? 0;
+    const between = spread(fingers.current);
+    return { view, between, row: toRow(between.middle - left) };
+  }
+
+  function letGo(event: PointerEvent): void {
+    fingers.current.delete(event.pointerId);
+    grip.current = undefined;
+    setHeld(fingers.current.size > 0);
+  }
+
   const on = {
     onPointerDown(event: PointerEvent): void {
       if (event.button !== 0) return;
-      fingers.current.set(event.pointerId, event.clientX);
+      fingers.current.set(event.pointerId, { x: event.clientX, y: event.clientY });
+      grip.current = undefined;
       if (event.currentTarget instanceof Element) event.currentTarget.setPointerCapture(event.pointerId);
       setHeld(true);
     },
     onPointerMove(event: PointerEvent): void {
-      const before = fingers.current.get(event.pointerId);
-      if (before === undefined) return;
-      const { view, rows, plot, sheet, toRow, setView } = now.current;
-      const others = [...fingers.current].filter(([id]) => id !== event.pointerId);
-      const other = others[0]?.[1];
-      if (other === undefined) {
-        setView(panned(view, rows, -(event.clientX - before) / (plot.right - plot.left)));
-      } else {
-        const apart = Math.max(20, Math.abs(before - other));
-        const nowApart = Math.max(20, Math.abs(event.clientX - other));
-        const left = sheet.current?.getBoundingClientRect().left ?? 0;
-        setView(zoomed(view, rows, apart / nowApart, toRow((event.clientX + other) / 2 - left)));
-      }
-      fingers.current.set(event.pointerId, event.clientX);
+      if (!fingers.current.has(event.pointerId)) return;
+      grip.current ??= takeHold();
+      fingers.current.set(event.pointerId, { x: event.clientX, y: event.clientY });
+      const { rows, plot, setView } = now.current;
+      const { view, between, row } = grip.current;
+      const to = spread(fingers.current);
+      const sized = to.apart === between.apart ? view : zoomed(view, rows, between.apart / to.apart, row);
+      setView(panned(sized, rows, (between.middle - to.middle) / (plot.right - plot.left)));
     },
-    onPointerUp(event: PointerEvent): void {
-      fingers.current.delete(event.pointerId);
-      setHeld(fingers.current.size > 0);
-    },
-    onPointerCancel(event: PointerEvent): void {
-      fingers.current.delete(event.pointerId);
-      setHeld(fingers.current.size > 0);
-    },
+    onPointerUp: letGo,
+    onPointerCancel: letGo,
   };
   return { held, on };
+}
+
+type Place = { readonly x: number; readonly y: number };
+/** Where fingers are: the middle between them across the page, and how far apart they are; one is at no distance. */
+type Spread = { readonly middle: number; readonly apart: number };
+type Grip = { readonly view: View; readonly between: Spread; readonly row: number };
+
+function spread(fingers: ReadonlyMap<number, Place>): Spread {
+  const [one, other] = [...fingers.values()];
+  if (one === undefined) return { middle: 0, apart: leastApart };
+  if (other === undefined) return { middle: one.x, apart: leastApart };
+  return {
+    middle: (one.x + other.x) / 2,
+    apart: Math.max(leastApart, Math.hypot(one.x - other.x, one.y - other.y)),
+  };
 }

@@ -5,9 +5,12 @@ import {
   aroundRows,
   curvePath,
   forceRange,
+  isSharp,
   panned,
+  pieceFor,
   rowAt,
   ticks,
+  viewWords,
   within,
   zoomed,
 } from "./view.ts";
@@ -65,6 +68,47 @@ describe("a view of a trace", () => {
   });
 });
 
+describe("the piece that is fetched for a view", () => {
+  /** A window of so many spans; what is in them does not matter here. */
+  const piece = (fromRow: number, toRow: number, spans: number): TraceWindow => {
+    const x = Array.from({ length: spans }, (_, at) => at);
+    return { fromRow, toRow, x, lowN: x, highN: x, xIsTime: true };
+  };
+
+  test("is half a view longer on both sides, as fine, and ends where the recording does", () => {
+    expect(pieceFor({ from: 4_001, to: 5_001 }, rows, 500)).toEqual({
+      from: 3_501,
+      to: 5_501,
+      columns: 1_000,
+    });
+    expect(pieceFor({ from: 1, to: 1_001 }, rows, 500)).toEqual({ from: 1, to: 1_501, columns: 750 });
+    expect(pieceFor({ from: 1, to: rows }, rows, 500)).toEqual({ from: 1, to: rows, columns: 500 });
+  });
+
+  test("is sharp for the view that it was fetched for, with room to move on, wherever that lies", () => {
+    for (const [from, to] of [
+      [1, rows],
+      [1, 400],
+      [9_970, 9_990],
+      [3_000.4, 7_777.7],
+    ] as const) {
+      const { from: low, to: high, columns } = pieceFor({ from, to }, rows, 640);
+      const fetched = piece(low, high, Math.min(columns, high - low + 1));
+      expect(isSharp(fetched, { from, to }, rows, 640, 0.15)).toBe(true);
+    }
+  });
+
+  test("is not sharp beside it, nor much nearer, save where every row has its span", () => {
+    const fetched = piece(3_001, 7_000, 1_000);
+    expect(isSharp(fetched, { from: 4_000, to: 6_000 }, rows, 500)).toBe(true);
+    expect(isSharp(fetched, { from: 2_900, to: 4_900 }, rows, 500)).toBe(false);
+    expect(isSharp(fetched, { from: 6_900, to: 7_100 }, rows, 10)).toBe(false);
+    expect(isSharp(fetched, { from: 3_050, to: 5_050 }, rows, 500, 0.15)).toBe(false);
+    expect(isSharp(fetched, { from: 4_000, to: 5_000 }, rows, 500)).toBe(false);
+    expect(isSharp(piece(3_001, 7_000, 4_000), { from: 4_000, to: 4_100 }, rows, 500)).toBe(true);
+  });
+});
+
 // 100 rows at 20 rows a second, in 4 spans of 25 rows: the spans begin at 0, 1.25, 2.5 and 3.75 s.
 const window: TraceWindow = {
   fromRow: 1,
@@ -81,6 +125,17 @@ describe("rows and seconds", () => {
     expect(abscissaOf(window, 36)).toBeCloseTo(1.75, 12);
     expect(rowAt(window, 1.25)).toBeCloseTo(26, 12);
     for (const row of [1, 17, 50, 99]) expect(rowAt(window, abscissaOf(window, row))).toBeCloseTo(row, 9);
+  });
+});
+
+describe("what is in view, in words", () => {
+  test("is told to a hundredth of it at most, in seconds or rows", () => {
+    // Rows 26 to 76 of 100 at 20 a second begin at 1.25 and 3.75 s.
+    expect(viewWords(window, { from: 26, to: 76 }, 100)).toBe("In view: 1.25 to 3.75 s.");
+    expect(viewWords(window, { from: 26, to: 30 }, 100)).toBe("In view: 1.250 to 1.450 s.");
+    expect(viewWords(window, { from: 1, to: 100 }, 100)).toBe("In view: all of it, 0.00 to 4.95 s.");
+    const byRow = { ...window, x: [1, 26, 51, 76], xIsTime: false };
+    expect(viewWords(byRow, { from: 26, to: 76 }, 100)).toBe("In view: rows 26 to 76.");
   });
 });
 

@@ -1,4 +1,5 @@
 import type { TraceWindow } from "../../trace/mod.ts";
+import { formatNumber, withMinus } from "../../units/mod.ts";
 
 /** Which rows of a recording are in view; rows count from 1 and may be fractions while a hand moves. */
 export type View = { readonly from: number; readonly to: number };
@@ -33,9 +34,45 @@ export function aroundRows(fromRow: number, toRow: number, rows: number, spare =
   return within({ from: fromRow - more, to: toRow + more }, rows);
 }
 
-/** The row at which each span of a window starts. */
-export function rowOfSpan(window: TraceWindow, span: number): number {
-  return window.fromRow + ((window.toRow - window.fromRow + 1) * span) / window.x.length;
+/**
+ * What is in view, in words.
+ *
+ * @example
+ * viewWords(window, { from: 1200, to: 1800 }, 100_000) // "In view: 12.00 to 18.00 s."
+ */
+export function viewWords(window: TraceWindow, view: View, rows: number): string {
+  const [from, to] = [abscissaOf(window, view.from), abscissaOf(window, view.to)];
+  if (!window.xIsTime)
+    return `In view: ${allOr(view, rows, `rows ${Math.round(from)} to ${Math.round(to)}`)}.`;
+  // Three figures of what is in view tell its ends apart.
+  const decimals = Math.min(Math.max(2 - Math.floor(Math.log10(Math.max(to - from, 1e-6))), 0), 6);
+  const told = (valueS: number) => withMinus(formatNumber(valueS, { decimals }));
+  return `In view: ${allOr(view, rows, `${told(from)} to ${told(to)} s`)}.`;
+}
+
+function allOr({ from, to }: View, rows: number, words: string): string {
+  return to - from >= rows - 1 ? `all of it, ${words}` : words;
+}
+
+/** What to fetch for a view: half a view more on both sides, so that a hand may move on while the next is fetched. */
+export function pieceFor(view: View, rows: number, columns: number): View & { readonly columns: number } {
+  const { from, to } = widened(view, rows, 0.5);
+  const share = (to - from) / Math.max(view.to - view.from, 1e-9);
+  return { from: Math.floor(from), to: Math.ceil(to), columns: Math.ceil(columns * share) };
+}
+
+/** Whether a window shows a view as finely as so many columns can, and `spare` of its width more on both sides. */
+export function isSharp(window: TraceWindow, view: View, rows: number, columns: number, spare = 0): boolean {
+  const { from, to } = widened(view, rows, spare);
+  if (window.fromRow > from || window.toRow < to) return false;
+  const held = window.toRow - window.fromRow + 1;
+  const spans = (window.x.length * (view.to - view.from)) / held;
+  return window.x.length >= held || spans >= columns * 0.9;
+}
+
+function widened({ from, to }: View, rows: number, spare: number): View {
+  const more = (to - from) * spare;
+  return { from: Math.max(1, from - more), to: Math.min(rows, to + more) };
 }
 
 /**
