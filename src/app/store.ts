@@ -175,6 +175,10 @@ export interface StoreWork {
    * @returns false, before anything is told, where it is not kept as rows of numbers or is not there.
    */
   recordingRows(sha256: string, reader: RowsReader): Promise<boolean>;
+  /** The outline that was kept of a recording, where it was read by the layout that the recording has now. */
+  recordingOutline(sha256: string): Promise<Uint8Array | undefined>;
+  /** Keeps the outline of a recording as it was read by a layout, in place of one that was kept before. */
+  keepOutline(sha256: string, layout: Layout, bytes: Uint8Array): Promise<void>;
   /** Puts another reading in the place of the old one. */
   updateReading(sha256: string, read: ReadingOfRecording): Promise<StoreAnswer<null>>;
   /** Takes a recording and its bytes out of the book; refused while a pull rests on it. */
@@ -221,6 +225,7 @@ export interface Store {
     | "listRecordings"
     | "recordingBytes"
     | "recordingRows"
+    | "recordingOutline"
     | "listPictures"
     | "getPicture"
     | "listReports"

@@ -1,5 +1,6 @@
 import type { Kysely, Selectable } from "kysely";
 import type { ReadingOfRecording, RowsReader, StoreAnswer, StoredRecording } from "../app/mod.ts";
+import type { Layout } from "../trace/mod.ts";
 import { usersOf } from "./in-use.ts";
 import { type Packed, packBytes, unpackBytes } from "./packing/pack.ts";
 import { readRows } from "./packing/unpack-rows.ts";
@@ -97,6 +98,36 @@ export async function recordingRows(
   return size > 0;
 }
 
+export async function recordingOutline(
+  db: Kysely<Database>,
+  sha256: string,
+): Promise<Uint8Array | undefined> {
+  const found = await db
+    .selectFrom("recordingOutline")
+    .innerJoin("recording", "recording.sha256", "recordingOutline.recordingSha256")
+    .select("recordingOutline.bytes")
+    .where("recordingOutline.recordingSha256", "=", sha256)
+    .whereRef("recordingOutline.layout", "=", "recording.layout")
+    .executeTakeFirst();
+  return found?.bytes;
+}
+
+/** Does nothing where the recording is gone. */
+export async function keepOutline(
+  db: Kysely<Database>,
+  sha256: string,
+  layout: Layout,
+  bytes: Uint8Array,
+): Promise<void> {
+  if ((await sizeOf(db, sha256)) === undefined) return;
+  const outline = { layout: JSON.stringify(layout), bytes };
+  await db
+    .insertInto("recordingOutline")
+    .values({ recordingSha256: sha256, ...outline })
+    .onConflict((conflict) => conflict.column("recordingSha256").doUpdateSet(outline))
+    .execute();
+}
+
 async function sizeOf(db: Kysely<Database>, sha256: string): Promise<number | undefined> {
   const recording = await db
     .selectFrom("recording")
@@ -124,6 +155,7 @@ export async function removeRecording(db: Kysely<Database>, sha256: string): Pro
   const users = await usersOf(db, "recording", sha256);
   if (users !== undefined) return { ok: false, refusal: { kind: "in-use", id: sha256, by: users } };
   await db.deleteFrom("recordingChunk").where("recordingSha256", "=", sha256).execute();
+  await db.deleteFrom("recordingOutline").where("recordingSha256", "=", sha256).execute();
   const { numDeletedRows } = await db
     .deleteFrom("recording")
     .where("sha256", "=", sha256)

@@ -101,6 +101,8 @@ export interface Database {
     /** Bytes of it unpacked; null in a chunk that is not. */
     sizeBytes: number | null;
   };
+  /** `layout` is that of the recording as it was when the outline was read. */
+  recordingOutline: { recordingSha256: string; layout: string; bytes: Uint8Array };
   picture: PictureTable;
   pictureBytes: { pictureId: string; bytes: Uint8Array };
   report: ReportTable;

@@ -18,6 +18,13 @@ export { readParsed, readRecording } from "./read-recording.ts";
 export { readTrace } from "./read-trace.ts";
 export * from "./reading.ts";
 export * from "./reading-parts.ts";
+export {
+  type Outline,
+  outlineFromBytes,
+  outlineOf,
+  outlineToBytes,
+  outlineWindow,
+} from "./samples/outline.ts";
 export { traceWindow } from "./samples/window.ts";
 export { windowFromBytes, windowToBytes } from "./samples/window-bytes.ts";
 export * from "./simulate/mod.ts";

@@ -5,6 +5,7 @@ import {
   type Effects,
   type ImportRequest,
   type StoredRecord,
+  StoreTrouble,
 } from "../../src/app/mod.ts";
 import { momentOf } from "../../src/app/use-cases/recordings.ts";
 import { createTraceCache } from "../../src/app/use-cases/trace-cache.ts";
@@ -207,6 +208,72 @@ describe("windows of a trace", () => {
   ])("refuses %j", async (window, field) => {
     const { recording } = valueIn(await app.importRecording(request(recordingOf([12]))));
     expect(problemOf(await app.traceWindow(recording.sha256, window))).toMatchObject({ where: { field } });
+  });
+});
+
+describe("the outline of a long recording", () => {
+  /** 300,000 rows: slack, a ramp of 20 kN by 250,000 rows, slack; one sample stands out. */
+  const long = () => {
+    const lines = ["time_s,force_kN"];
+    for (let row = 0; row < 300_000; row++) {
+      const load = row < 20_000 || row >= 270_000 ? 0.02 : ((row - 20_000) * 20) / 250_000;
+      const force = row === 123_456 ? 19.5 : load + ((row * 7919) % 41) / 10_000;
+      lines.push(`${(row / 1000).toFixed(3)},${force.toFixed(4)}`);
+    }
+    return new TextEncoder().encode(`${lines.join("\n")}\n`);
+  };
+
+  it("is kept when it is first opened; after that the trace opens without its samples", async () => {
+    const { recording } = valueIn(await app.importRecording(request(long())));
+    const { sha256 } = recording;
+    let opened = 0;
+    let texts = 0;
+    const { store } = effects;
+    const read: Effects["store"]["read"] = {
+      ...store.read,
+      recordingRows: (...all) => {
+        opened++;
+        return store.read.recordingRows(...all);
+      },
+      recordingBytes: (of) => {
+        texts++;
+        return store.read.recordingBytes(of);
+      },
+    };
+    const reopened = () => createApp({ ...effects, store: { ...store, read } });
+    const first = reopened();
+    const whole = { columns: 500 };
+    const window = valueIn(await first.traceWindow(sha256, whole));
+    expect([opened, (await store.read.recordingOutline(sha256))?.length]).toEqual([1, 16 + 24 * 1172]);
+    expect(window.x).toHaveLength(500);
+    expect(window).toMatchObject({ fromRow: 1, toRow: 300_000, xIsTime: true });
+    // The sample that stands out, in the span in which its time lies.
+    const span = window.x.findLastIndex((time) => time <= 123.456);
+    expect(window.highN[span]).toBe(19_500);
+    expect(valueIn(await first.traceWindow(sha256, whole))).toBe(window);
+
+    const second = reopened();
+    expect(valueIn(await second.traceWindow(sha256, whole))).toEqual(window);
+    expect(opened).toBe(1);
+    // Nearer than the outline, samples are read, and then both are at hand.
+    const near = { fromRow: 123_000, toRow: 124_000, columns: 1000 };
+    expect(valueIn(await second.traceWindow(sha256, near)).highN[456 + 1]).toBe(19_500);
+    expect(valueIn(await second.traceWindow(sha256, whole))).toEqual(window);
+    expect([opened, texts]).toEqual([2, 0]);
+
+    // Read by another unit, the old outline is no more.
+    valueIn(await second.changeLayout(sha256, { ...layout, force: { ...layout.force, unit: "N" } }));
+    expect(valueIn(await second.traceWindow(sha256, whole)).highN[span]).toBe(19.5);
+    expect(valueIn(await reopened().traceWindow(sha256, whole)).highN[span]).toBe(19.5);
+    expect(opened).toBe(3);
+  });
+
+  it("is not missed where the book cannot keep it", async () => {
+    const { recording } = valueIn(await app.importRecording(request(long())));
+    const full = new StoreTrouble({ code: "BOOK_FULL", message: "The disk is full." }, undefined);
+    const store = { ...effects.store, transaction: () => Promise.reject(full) };
+    const window = await createApp({ ...effects, store }).traceWindow(recording.sha256, { columns: 500 });
+    expect(Math.max(...valueIn(window).highN.map((high) => high ?? 0))).toBeGreaterThan(19_990);
   });
 });
 

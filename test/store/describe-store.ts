@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import type { RecordKind, Store } from "../../src/app/mod.ts";
 import { recordKindNames, recordKinds } from "../../src/app/mod.ts";
+import type { Layout } from "../../src/trace/mod.ts";
 import {
   add,
   fieldsOf,
@@ -384,6 +385,29 @@ export function describeStore(name: string, open: () => Promise<StoreUnderTest>)
           value: null,
         });
         expect(await store.read.recordingBytes(sha256)).toBeUndefined();
+      });
+
+      it("keeps a recording's outline as long as it is read by the same layout", async () => {
+        const series = await add(store, "series", { title: "t" });
+        const bytes = recordingText(10);
+        const recording = recordingOf(series.id, bytes);
+        const { sha256 } = recording;
+        const keep = (by: Layout, outline: Uint8Array) =>
+          store.transaction((work) => work.keepOutline(sha256, by, outline));
+        await keep(layout, Uint8Array.of(9));
+        expect(await store.read.recordingOutline(sha256)).toBeUndefined();
+        await store.transaction((work) => work.insertRecording(recording, [bytes]));
+        expect(await store.read.recordingOutline(sha256)).toBeUndefined();
+        await keep(layout, Uint8Array.of(1, 2));
+        await keep(layout, Uint8Array.of(3, 0, 255));
+        expect([...((await store.read.recordingOutline(sha256)) ?? [])]).toEqual([3, 0, 255]);
+        const other = { ...layout, preambleLines: 7 };
+        await store.transaction((work) => work.updateReading(sha256, { ...recording, layout: other }));
+        expect(await store.read.recordingOutline(sha256)).toBeUndefined();
+        await keep(other, Uint8Array.of(4));
+        expect([...((await store.read.recordingOutline(sha256)) ?? [])]).toEqual([4]);
+        expect((await store.transaction((work) => work.removeRecording(sha256))).ok).toBe(true);
+        expect(await store.read.recordingOutline(sha256)).toBeUndefined();
       });
 
       it("puts another reading in the place of the old one, and leaves the bytes", async () => {

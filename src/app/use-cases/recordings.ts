@@ -4,6 +4,9 @@ import {
   type Layout,
   matchLayout,
   maxRecordingBytes,
+  type Outline,
+  outlineOf,
+  outlineWindow,
   proposeLayout as proposeFromHead,
   type Reading,
   type Trace,
@@ -21,7 +24,7 @@ import { byOrder, withReading } from "./pulls.ts";
 import { contextOf, groupByCalibration } from "./read-anew.ts";
 import { changeIn, createIn } from "./records.ts";
 import type { TraceCache } from "./trace-cache.ts";
-import { traceOf } from "./trace-of.ts";
+import { outlineAtHand, traceOf } from "./trace-of.ts";
 import { notFound, orTrouble, refusalProblem, transact } from "./transact.ts";
 
 /** Proposes how to read a file from its head, by a saved layout where one fits. */
@@ -151,7 +154,10 @@ export async function removeRecording(
   return removed;
 }
 
-/** The extremes of a recording's samples between two rows, from a trace that is decoded once and kept at hand. */
+/**
+ * The extremes of a recording's samples between two rows: of a long one from its outline where that is fine enough, else from
+ * its samples, which are read once and kept at hand.
+ */
 export async function traceWindow(
   effects: Effects,
   traces: TraceCache,
@@ -161,33 +167,49 @@ export async function traceWindow(
   const checked = checkInput(windowFields, window);
   if (!checked.ok) return checked;
   const { fromRow, toRow, columns } = checked.value;
+  const asked = {
+    columns,
+    ...(fromRow === undefined ? {} : { fromRow }),
+    ...(toRow === undefined ? {} : { toRow }),
+  };
   return orTrouble(async () => {
+    const kept = await outlineAtHand(effects, traces, sha256);
+    const coarse = kept && windowAtHand(kept, asked, () => outlineWindow(kept, asked));
+    if (coarse !== undefined) return ok(coarse);
     const trace = await traceOf(effects, traces, sha256);
     if (!trace.ok) return trace;
-    const windows = windowsOf.get(trace.value) ?? new Map<string, TraceWindow>();
-    windowsOf.set(trace.value, windows);
-    const asked = `${fromRow} ${toRow} ${columns}`;
-    const window =
-      windows.get(asked) ??
-      windowOf(trace.value, {
-        columns,
-        ...(fromRow === undefined ? {} : { fromRow }),
-        ...(toRow === undefined ? {} : { toRow }),
-      });
-    windows.delete(asked);
-    windows.set(asked, window);
-    const [oldest] = windows.keys();
-    if (windows.size > windowsKept && oldest !== undefined) windows.delete(oldest);
-    return ok(window);
+    // Seen for the first time, a long recording has its outline now.
+    const outline = kept === undefined ? outlineOf(trace.value) : undefined;
+    const first = outline && windowAtHand(outline, asked, () => outlineWindow(outline, asked));
+    return ok(first ?? windowAtHand(trace.value, asked, () => windowOf(trace.value, asked)));
   });
 }
 
+type Asked = { readonly fromRow?: number; readonly toRow?: number; readonly columns: number };
+
 /**
- * The windows that were asked of a trace last, by their rows and columns, the latest last: a page that is opened asks for
- * what it asked for when it was opened before. They go with their trace.
+ * The windows that were asked of a trace or an outline last, by their rows and columns, the latest last: a page that is opened
+ * asks for what it asked for when it was opened before. They go with what they are of.
  */
-const windowsOf = new WeakMap<Trace, Map<string, TraceWindow>>();
+const windowsOf = new WeakMap<Trace | Outline, Map<string, TraceWindow>>();
 const windowsKept = 8;
+
+function windowAtHand<T extends TraceWindow | undefined>(
+  of: Trace | Outline,
+  { fromRow, toRow, columns }: Asked,
+  make: () => T,
+): TraceWindow | T {
+  const windows = windowsOf.get(of) ?? new Map<string, TraceWindow>();
+  windowsOf.set(of, windows);
+  const asked = `${fromRow} ${toRow} ${columns}`;
+  const window = windows.get(asked) ?? make();
+  if (window === undefined) return window;
+  windows.delete(asked);
+  windows.set(asked, window);
+  const [oldest] = windows.keys();
+  if (windows.size > windowsKept && oldest !== undefined) windows.delete(oldest);
+  return window;
+}
 
 const importFields = z.object({
   seriesId: z.string().min(1),

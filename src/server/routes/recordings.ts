@@ -190,6 +190,8 @@ export function recordingRoutes(server: Server, { app, maxRecordingBytes }: Rout
         tags,
         summary: "The extremes of the samples between two rows: what a picture of the trace needs",
         description:
+          "Exact: no sample is left out. Spans are equal, save that those of a long recording begin with whole stretches of " +
+          "256 rows where each holds 512 and more, and fromRow and toRow then say which rows were taken. " +
           "JSON, or bytes where application/octet-stream is asked for in Accept, as the page does; both hold the same " +
           'numbers. The bytes, all numbers little-endian: the letters "BEw1"; flags (1: x is time), fromRow, toRow, the ' +
           "count of spans and 0, whole numbers of 4 bytes; then x, lowN and highN one after another, a binary64 of 8 " +

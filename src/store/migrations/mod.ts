@@ -14,6 +14,7 @@ import { plans } from "./0007-plans.ts";
 import { told } from "./0008-told.ts";
 import { revisions } from "./0009-revisions.ts";
 import { packedRecordings } from "./0010-packed-recordings.ts";
+import { outlines } from "./0011-outlines.ts";
 
 const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => Promise<void>>> = {
   "0001-first-book": firstBook,
@@ -26,6 +27,7 @@ const steps: Readonly<Record<string, (db: Kysely<unknown>, flavour: Flavour) => 
   "0008-told": told,
   "0009-revisions": revisions,
   "0010-packed-recordings": packedRecordings,
+  "0011-outlines": outlines,
 };
 
 /** The names of all steps that this program knows, oldest first. */
