@@ -21,8 +21,9 @@ export function problemsOfFinite(
   forWhat: string,
   field = "values",
 ): Problem[] {
-  const wrong = values.findIndex((value) => !Number.isFinite(value));
-  if (wrong >= 0) {
+  let wrong = 0;
+  while (wrong < values.length && Number.isFinite(values[wrong])) wrong++;
+  if (wrong < values.length) {
     return [
       {
         code: "STAT_VALUE",

@@ -45,7 +45,8 @@ export function fixedPartOf(
   const onBasis = new Float64Array(p);
   // Twice: what rounding leaves of the columns after the first time is as large as the last digit of the response.
   for (let round = 0; round < 2; round++)
-    for (const [j, column] of columns.entries()) {
+    for (let j = 0; j < p; j++) {
+      const column = columns[j] as Float64Array;
       let share = 0;
       for (let i = 0; i < n; i++) share += (column[i] as number) * (left[i] as number);
       for (let i = 0; i < n; i++) left[i] = (left[i] as number) - share * (column[i] as number);

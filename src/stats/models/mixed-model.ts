@@ -5,7 +5,7 @@ import { problemsOfShare } from "../values.ts";
 import { type FixedPart, fixedPartOf } from "./fixed-part.ts";
 import { type Columns, dependent, problemsOfColumns, tooFewRows } from "./linear-model.ts";
 import { fitOneGrouping } from "./one-grouping.ts";
-import type { Profile } from "./profile.ts";
+import { type Profile, quadratic } from "./profile.ts";
 import { fitRandomEffects, type RandomTerm } from "./random-effects.ts";
 
 type Names = readonly (string | number)[];
@@ -63,12 +63,11 @@ export type MixedModel = {
 export function mixedModel(input: MixedModelInput): Result<MixedModel> {
   const { response, fixed, group, slopes = [], crossed = {}, confidence = 0.95 } = input;
   const names = ["intercept", ...Object.keys(fixed)];
+  const groupings = [group, ...Object.values(crossed)].map(numbered);
+  const fields = ["group", ...Object.keys(crossed).map((name) => `crossed.${name}`)];
   const [problem, ...more] = [
     ...problemsOfColumns(fixed, response, true),
-    ...problemsOfGroup(group, response.length),
-    ...Object.entries(crossed).flatMap(([name, of]) =>
-      problemsOfGroup(of, response.length, `crossed.${name}`),
-    ),
+    ...groupings.flatMap((of, i) => problemsOfGroup(of, response.length, fields[i] as string)),
     ...slopes.flatMap((name, i) => problemsOfSlope(name, slopes.indexOf(name) < i, fixed)),
     ...problemsOfShare(confidence, "confidence"),
   ];
@@ -81,7 +80,6 @@ export function mixedModel(input: MixedModelInput): Result<MixedModel> {
   );
   if (typeof part === "number") return refuse(dependent(names[part] as string));
   if (!(part.scale > 1e-13 * part.length)) return refuse(noRest);
-  const groupings = [group, ...Object.values(crossed)].map(numbered);
   const plain = slopes.length === 0 && groupings.length === 1;
   const random = groupings.reduce(
     (sum, { groups }, i) => sum + groups * (i === 0 ? 1 + slopes.length : 1),
@@ -107,7 +105,9 @@ export function mixedModel(input: MixedModelInput): Result<MixedModel> {
   const named = <T>(value: (j: number) => T) => Object.fromEntries(names.map((name, j) => [name, value(j)]));
   const fixedAt = profile.size - 1 - names.length;
   const beta = part.coefficients(names.map((_, j) => -(profile.direction[fixedAt + j] as number)));
-  const standardErrors = part.combinations.map((weights) => residualSd * Math.sqrt(spread(profile, weights)));
+  const standardErrors = part.combinations.map(
+    (weights) => residualSd * Math.sqrt(quadratic(profile, profile.inverse, weights)),
+  );
   const [first = [], ...others] = covariances;
   const sds = first.map((row, i) => residualSd * Math.sqrt(row[i] as number));
   const between = meanVariance(
@@ -199,22 +199,13 @@ function severalParts(
 function numbered(names: Names): Grouping {
   const known = new Map<string | number, number>();
   const of = new Int32Array(names.length);
-  for (const [row, name] of names.entries()) {
+  for (let row = 0; row < names.length; row++) {
+    const name = names[row] as string | number;
     const number = known.get(name) ?? known.size;
     if (number === known.size) known.set(name, number);
     of[row] = number;
   }
   return { of, groups: known.size };
-}
-
-/** wᵀ M w, M the fixed effects' part of the inverse. */
-function spread({ inverse, size }: Profile, weights: readonly number[]): number {
-  const d = size - 1;
-  const from = d - weights.length;
-  let total = 0;
-  for (const [i, a] of weights.entries())
-    for (const [j, b] of weights.entries()) total += a * b * (inverse[(from + i) * d + from + j] as number);
-  return total;
 }
 
 /** The variance between groups at a row, on average over the rows: zᵀ D z with z = 1 and the slopes' columns. */
@@ -245,32 +236,31 @@ function correlationsOf(names: readonly string[], covariance: readonly (readonly
   );
 }
 
-function problemsOfGroup(group: Names, n: number, name = "group"): Problem[] {
+function problemsOfGroup({ of, groups }: Grouping, n: number, name: string): Problem[] {
   const field = { field: name };
-  if (group.length !== n) {
+  if (of.length !== n) {
     return [
       {
         code: "INPUT_FIELD",
         message: "Every row needs its group.",
         where: field,
-        found: String(group.length),
+        found: String(of.length),
         expected: String(n),
       },
     ];
   }
-  const kinds = new Set(group).size;
-  if (kinds < 2) {
+  if (groups < 2) {
     return [
       {
         code: "STAT_TOO_FEW",
-        message: `A scatter between groups needs 2 groups, has ${kinds}.`,
+        message: `A scatter between groups needs 2 groups, has ${groups}.`,
         where: field,
-        found: String(kinds),
+        found: String(groups),
         expected: "2 or more",
       },
     ];
   }
-  if (kinds < n) return [];
+  if (groups < n) return [];
   return [
     {
       code: "STAT_DEGENERATE",

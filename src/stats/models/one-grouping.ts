@@ -1,6 +1,14 @@
 import { findRoot } from "../numeric/root.ts";
 import type { FixedPart } from "./fixed-part.ts";
-import { bendOf, type Profile, profileOf, roomFor, satterthwaite, slopeOf, slopesOf } from "./profile.ts";
+import {
+  bendOf,
+  eliminateSlopes,
+  type Profile,
+  profileOf,
+  roomFor,
+  satterthwaite,
+  slopeOf,
+} from "./profile.ts";
 
 export type OneGrouping = {
   /** Of the variance between groups to that within. */
@@ -21,13 +29,12 @@ export type OneGrouping = {
 export function fitOneGrouping(fixed: FixedPart, of: Int32Array, groups: number): OneGrouping | undefined {
   const { within, sizes, between, counts, size } = gather(fixed, of, groups);
   const freedom = fixed.response.length - fixed.columns.length;
-  // Filled anew by each evaluation.
+  // Filled anew for each ratio that is looked at.
   const matrix = new Float64Array(size * size);
   const slope = new Float64Array(size * size);
-  const scratch = roomFor(size);
-  const at = (ratio: number, room = scratch) => {
-    let [ofGroups, ofGroupsSlope] = [0, 0];
-    for (const [s, m] of sizes.entries()) {
+  const lay = (ratio: number) => {
+    for (let s = 0; s < sizes.length; s++) {
+      const m = sizes[s] as number;
       const w = 1 / (1 + m * ratio);
       const own = between[s] as Float64Array;
       // Loops, also from 0: to copy or fill so few numbers by a call takes longer than all else here.
@@ -36,35 +43,46 @@ export function fitOneGrouping(fixed: FixedPart, of: Int32Array, groups: number)
         matrix[i] = (s === 0 ? (within[i] as number) : (matrix[i] as number)) + w * value;
         slope[i] = (s === 0 ? 0 : (slope[i] as number)) - m * w * w * value;
       }
-      ofGroups += (counts[s] as number) * Math.log1p(m * ratio);
-      ofGroupsSlope += (counts[s] as number) * m * w;
     }
+  };
+  const scratch = roomFor(size);
+  const at = (ratio: number, room = scratch) => {
+    lay(ratio);
     const profile = profileOf(matrix, size, room);
     if (profile === undefined || !(profile.squares > 0)) return undefined;
-    const { logDeterminant, squares } = slopesOf(profile, slope);
-    return {
-      profile,
-      logDeterminant: profile.logDeterminant + ofGroups,
-      criterion: profile.logDeterminant + ofGroups + freedom * Math.log(profile.squares),
-      bent: logDeterminant + ofGroupsSlope + (freedom * squares) / profile.squares,
-    };
+    let logDeterminant = profile.logDeterminant;
+    for (let s = 0; s < sizes.length; s++)
+      logDeterminant += (counts[s] as number) * Math.log1p((sizes[s] as number) * ratio);
+    return { profile, logDeterminant, criterion: logDeterminant + freedom * Math.log(profile.squares) };
+  };
+  /** How the criterion changes with the ratio. */
+  const bentAt = (log: number) => {
+    const ratio = Math.exp(log);
+    lay(ratio);
+    const slopes = eliminateSlopes(matrix, slope, size);
+    if (slopes === undefined || !(slopes.of > 0)) return Number.POSITIVE_INFINITY;
+    let bent = slopes.logDeterminant + (freedom * slopes.squares) / slopes.of;
+    for (let s = 0; s < sizes.length; s++) {
+      const m = sizes[s] as number;
+      bent += ((counts[s] as number) * m) / (1 + m * ratio);
+    }
+    return bent;
   };
   const zero = at(0);
   if (zero === undefined) return undefined;
   // Every place where the criterion stops falling, between ratios of e⁻¹⁵ and e³⁰.
   let [ratio, least] = [0, zero.criterion];
-  const bentAt = (log: number) => at(Math.exp(log))?.bent ?? Number.POSITIVE_INFINITY;
-  let falls = bentAt(lowest) < 0;
+  let before = bentAt(lowest);
   for (let log = lowest; log < highest; log += step) {
     const next = bentAt(log + step);
-    if (falls && next >= 0) {
-      const there = Math.exp(findRoot(bentAt, log, log + step));
+    if (before < 0 && next >= 0) {
+      const there = Math.exp(findRoot(bentAt, log, log + step, before, next));
       const criterion = at(there)?.criterion ?? Number.POSITIVE_INFINITY;
       if (criterion < least) [ratio, least] = [there, criterion];
     }
-    falls = next < 0;
+    before = next;
   }
-  const best = falls ? undefined : at(ratio, roomFor(size));
+  const best = before < 0 ? undefined : at(ratio, roomFor(size));
   if (best === undefined) return undefined;
   const { profile, logDeterminant } = best;
   return {
@@ -73,14 +91,18 @@ export function fitOneGrouping(fixed: FixedPart, of: Int32Array, groups: number)
     logDeterminant,
     df: (combinations) => {
       if (ratio === 0) return combinations.map(() => freedom);
-      const second = new Float64Array(size * size);
+      lay(ratio);
+      // The matrix itself is in the profile: its room is free.
+      const second = matrix;
       let ofGroups = 0;
-      for (const [s, m] of sizes.entries()) {
+      for (let s = 0; s < sizes.length; s++) {
+        const m = sizes[s] as number;
+        const own = between[s] as Float64Array;
         const w = m / (1 + m * ratio);
         ofGroups -= (counts[s] as number) * w * w;
+        const bend = (2 * w * w) / (1 + m * ratio);
         for (let i = 0; i < second.length; i++)
-          second[i] =
-            (second[i] as number) + ((2 * m * m) / (1 + m * ratio) ** 3) * (between[s]?.[i] as number);
+          second[i] = (s === 0 ? 0 : (second[i] as number)) + bend * (own[i] as number);
       }
       const along = slopeOf(profile, slope);
       const bend = bendOf(profile, along, along, second);
@@ -97,42 +119,51 @@ export function fitOneGrouping(fixed: FixedPart, of: Int32Array, groups: number)
 
 const [lowest, highest, step] = [-15, 30, 1.5];
 
-/** Cross-products within groups, and between them gathered by the groups' sizes; the response's column is the last. */
+/**
+ * Cross-products within groups, and between them gathered by the groups' sizes; the response's column is the last. Few and
+ * long lists: to lay one out takes as long as to add up sixty numbers.
+ */
 function gather({ columns, response }: FixedPart, of: Int32Array, groups: number) {
   const all = [...columns, response];
   const size = all.length;
   const n = response.length;
   const numbers = new Float64Array(groups);
   for (let i = 0; i < n; i++) numbers[of[i] as number] = (numbers[of[i] as number] as number) + 1;
-  const means = all.map((column) => {
-    const sums = new Float64Array(groups);
+  // Column after column: the means of its groups, and what each row has beside its group's.
+  const means = new Float64Array(size * groups);
+  const off = new Float64Array(size * n);
+  for (let a = 0; a < size; a++) {
+    const column = all[a] as Float64Array;
+    const from = a * groups;
+    for (let i = 0; i < n; i++) {
+      const at = from + (of[i] as number);
+      means[at] = (means[at] as number) + (column[i] as number);
+    }
+    for (let g = 0; g < groups; g++) means[from + g] = (means[from + g] as number) / (numbers[g] as number);
     for (let i = 0; i < n; i++)
-      sums[of[i] as number] = (sums[of[i] as number] as number) + (column[i] as number);
-    for (let g = 0; g < groups; g++) sums[g] = (sums[g] as number) / (numbers[g] as number);
-    return sums;
-  });
+      off[a * n + i] = (column[i] as number) - (means[from + (of[i] as number)] as number);
+  }
+  const sizes: number[] = [];
+  const counts: number[] = [];
+  const places = new Int32Array(groups);
+  for (let g = 0; g < groups; g++) {
+    const known = sizes.indexOf(numbers[g] as number);
+    const place = known >= 0 ? known : sizes.push(numbers[g] as number) - 1;
+    places[g] = place;
+    counts[place] = (counts[place] ?? 0) + 1;
+  }
   const within = new Float64Array(size * size);
-  const sizes = [...new Set(numbers)];
-  const place = new Map(sizes.map((m, s) => [m, s]));
-  const places = Int32Array.from(numbers, (m) => place.get(m) as number);
-  const counts = new Float64Array(sizes.length);
-  for (const s of places) counts[s] = (counts[s] as number) + 1;
   const between = sizes.map(() => new Float64Array(size * size));
   for (let a = 0; a < size; a++)
     for (let b = 0; b <= a; b++) {
-      const [x, y] = [all[a] as Float64Array, all[b] as Float64Array];
-      const [u, v] = [means[a] as Float64Array, means[b] as Float64Array];
       let total = 0;
-      for (let i = 0; i < n; i++) {
-        const g = of[i] as number;
-        total += ((x[i] as number) - (u[g] as number)) * ((y[i] as number) - (v[g] as number));
-      }
+      for (let i = 0; i < n; i++) total += (off[a * n + i] as number) * (off[b * n + i] as number);
       within[a * size + b] = total;
       within[b * size + a] = total;
       for (let g = 0; g < groups; g++) {
         const own = between[places[g] as number] as Float64Array;
-        own[a * size + b] =
-          (own[a * size + b] as number) + (numbers[g] as number) * (u[g] as number) * (v[g] as number);
+        const [u, v] = [means[a * groups + g] as number, means[b * groups + g] as number];
+        own[a * size + b] = (own[a * size + b] as number) + (numbers[g] as number) * u * v;
         own[b * size + a] = own[a * size + b] as number;
       }
     }

@@ -1,4 +1,5 @@
 import { symmetricEigen } from "../numeric/symmetric.ts";
+import { largest } from "../values.ts";
 
 /**
  * A symmetric positive matrix of `size` rows, row after row, whose last row is that of the response: what is left of it once
@@ -84,6 +85,38 @@ export function profileOf(matrix: Float64Array, size: number, room = roomFor(siz
   return { size, logDeterminant, squares, inverse, direction };
 }
 
+/**
+ * The slopes of the log determinant and of the squares alone, with the squares: by eliminating the matrix, a row at a time,
+ * its derivative along with it. Both lower triangles are used up. A search looks at some forty places, and this is a fifth
+ * of the work of a profile and its slopes. Nothing where a pivot is lost.
+ */
+export function eliminateSlopes(
+  matrix: Float64Array,
+  slope: Float64Array,
+  size: number,
+): (Pick<Slope, "logDeterminant" | "squares"> & { readonly of: number }) | undefined {
+  const d = size - 1;
+  let logDeterminant = 0;
+  for (let k = 0; k < d; k++) {
+    const pivot = matrix[k * size + k] as number;
+    const bent = slope[k * size + k] as number;
+    if (!(pivot > 0)) return undefined;
+    logDeterminant += bent / pivot;
+    for (let i = k + 1; i < size; i++) {
+      const times = (matrix[i * size + k] as number) / pivot;
+      const turning = ((slope[i * size + k] as number) - times * bent) / pivot;
+      for (let j = k + 1; j <= i; j++) {
+        const value = matrix[j * size + k] as number;
+        const at = i * size + j;
+        slope[at] = (slope[at] as number) - turning * value - times * (slope[j * size + k] as number);
+        matrix[at] = (matrix[at] as number) - times * value;
+      }
+    }
+  }
+  const last = size * size - 1;
+  return { logDeterminant, squares: slope[last] as number, of: matrix[last] as number };
+}
+
 /** First derivatives of the log determinant and of the squares. */
 export function slopesOf(
   { size, inverse, direction }: Profile,
@@ -156,37 +189,44 @@ export function satterthwaite(
 ): number[] {
   const variance = profile.squares / freedom;
   const last = slopes.length;
-  const hessian = Array.from({ length: last + 1 }, (_, i) =>
-    Array.from({ length: last + 1 }, (_, j) => {
-      if (i === last && j === last) return freedom;
-      if (i === last || j === last) return -(slopes[Math.min(i, j)] as Slope).squares / variance;
+  const hessian = slopes.map((slope, i) => {
+    const row = slopes.map((_, j) => {
       const { logDeterminant, squares } = (bends[i] as Bends[number])[j] as Bends[number][number];
       return logDeterminant + squares / variance;
-    }),
-  );
+    });
+    row.push(-slope.squares / variance);
+    return row;
+  });
+  hessian.push([...slopes.map((slope) => -slope.squares / variance), freedom]);
   const { values, vectors } = symmetricEigen(hessian);
-  const flat = 1e-9 * Math.max(...values);
+  const flat = 1e-9 * largest(values);
+  const turned = slopes.map((slope) => inverseTurned(profile, slope));
+  const gradient = new Float64Array(last + 1);
   return combinations.map((weights) => {
     const own = quadratic(profile, profile.inverse, weights);
-    const gradient = [
-      ...slopes.map((slope) => -quadratic(profile, inverseTurned(profile, slope), weights)),
-      own,
-    ];
-    const doubt = values.reduce((total, value, i) => {
-      const part = (vectors[i] as number[]).reduce((sum, v, j) => sum + v * (gradient[j] as number), 0);
-      return value > flat ? total + (2 * part * part) / value : total;
-    }, 0);
+    for (let i = 0; i < last; i++) gradient[i] = -quadratic(profile, turned[i] as Float64Array, weights);
+    gradient[last] = own;
+    let doubt = 0;
+    for (let i = 0; i <= last; i++) {
+      const value = values[i] as number;
+      const vector = vectors[i] as number[];
+      let part = 0;
+      for (let j = 0; j <= last; j++) part += (vector[j] as number) * (gradient[j] as number);
+      if (value > flat) doubt += (2 * part * part) / value;
+    }
     return (2 * own * own) / doubt;
   });
 }
 
 /** wᵀ M w over the rows of the fixed effects, which are the last. */
-function quadratic({ size }: Profile, matrix: Float64Array, weights: readonly number[]): number {
+export function quadratic({ size }: Profile, matrix: Float64Array, weights: readonly number[]): number {
   const d = size - 1;
   const from = d - weights.length;
   let total = 0;
-  for (const [i, a] of weights.entries())
-    for (const [j, b] of weights.entries()) total += a * b * (matrix[(from + i) * d + from + j] as number);
+  for (let i = 0; i < weights.length; i++)
+    for (let j = 0; j < weights.length; j++)
+      total +=
+        (weights[i] as number) * (weights[j] as number) * (matrix[(from + i) * d + from + j] as number);
   return total;
 }
 

@@ -26,7 +26,7 @@ export function leastSquares(
   const p = columns.length;
   const scales = columns.map((column) => 2 ** -Math.round(Math.log2(norm(column) || 1)));
   const x = columns.map((column, j) => Float64Array.from(column, (value) => value * (scales[j] as number)));
-  const { reflectors, r, dependent } = factor(x);
+  const { reflectors, r, dependent } = factor(x.map((column) => column.slice()));
   if (dependent !== undefined) return dependent;
   const applyQ = (vector: Float64Array, transposed: boolean) => {
     for (let k = 0; k < p; k++) reflect(reflectors[transposed ? k : p - 1 - k] as Float64Array, vector);
@@ -96,23 +96,37 @@ export function leastSquares(
 }
 
 /**
- * Householder reflectors, and R by columns: r[k] holds what column k has in rows 0 to k. `dependent` is the number of the
- * first column that depends on those before it, where there is one. Columns of length near 1.
+ * Householder reflectors, which take the place of the columns given, and R by columns: r[k] holds what column k has in rows
+ * 0 to k. `dependent` is the number of the first column that depends on those before it, where there is one. Columns of
+ * length near 1.
  */
-export function factor(x: readonly Float64Array[]) {
-  const work = x.map((column) => column.slice());
+export function factor(columns: readonly Float64Array[]) {
   const reflectors: Float64Array[] = [];
   const r: Float64Array[] = [];
-  for (const [k, column] of work.entries()) {
-    const length = norm(column.subarray(k));
+  for (let k = 0; k < columns.length; k++) {
+    const v = columns[k] as Float64Array;
+    const length = norm(v, k);
     // What is left of a column of length near 1, against rounding.
-    if (!(length > 1e-14 * Math.sqrt(column.length))) return { reflectors, r, dependent: k };
-    const v = new Float64Array(column.length);
-    for (let i = k; i < v.length; i++) v[i] = column[i] as number;
-    v[k] = (v[k] as number) + Math.sign((v[k] as number) || 1) * length;
+    if (!(length > 1e-14 * Math.sqrt(v.length))) return { reflectors, r, dependent: k };
+    const own = new Float64Array(k + 1);
+    const first = v[k] as number;
+    for (let i = 0; i < k; i++) {
+      own[i] = v[i] as number;
+      v[i] = 0;
+    }
+    v[k] = first + Math.sign(first || 1) * length;
+    // What is left of the column itself, below which all is 0: v and the column differ in row k alone.
+    let square = (v[k] as number) * (v[k] as number);
+    let dot = (v[k] as number) * first;
+    for (let i = k + 1; i < v.length; i++) {
+      const part = (v[i] as number) * (v[i] as number);
+      square += part;
+      dot += part;
+    }
+    own[k] = first - ((2 * dot) / square) * (v[k] as number);
+    for (let j = k + 1; j < columns.length; j++) reflect(v, columns[j] as Float64Array);
     reflectors.push(v);
-    for (const other of work.slice(k)) reflect(v, other);
-    r.push(column.slice(0, k + 1));
+    r.push(own);
   }
   return { reflectors, r, dependent: undefined };
 }
@@ -123,7 +137,7 @@ export function reflect(v: Float64Array, vector: Float64Array): void {
   let square = 0;
   for (let i = 0; i < v.length; i++) {
     dot += (v[i] as number) * (vector[i] as number);
-    square += (v[i] as number) ** 2;
+    square += (v[i] as number) * (v[i] as number);
   }
   const times = (2 * dot) / square;
   for (let i = 0; i < v.length; i++) vector[i] = (vector[i] as number) - times * (v[i] as number);

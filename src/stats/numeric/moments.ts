@@ -59,13 +59,17 @@ function sumOf(n: number, term: (i: number) => number): number {
   return total + lost;
 }
 
-/** The length of a vector, safe from overflow. */
-export function norm(vector: ArrayLike<number>): number {
+/** The length of a vector, or of what it has from a place on; safe from overflow. */
+export function norm(vector: ArrayLike<number>, from = 0): number {
   let largest = 0;
-  for (let i = 0; i < vector.length; i++) largest = Math.max(largest, Math.abs(vector[i] as number));
+  for (let i = from; i < vector.length; i++) largest = Math.max(largest, Math.abs(vector[i] as number));
   if (largest === 0 || !Number.isFinite(largest)) return largest;
   let squares = 0;
-  for (let i = 0; i < vector.length; i++) squares += ((vector[i] as number) / largest) ** 2;
+  // A product, not a power: a power is a call until the compiler has done with the loop.
+  for (let i = from; i < vector.length; i++) {
+    const part = (vector[i] as number) / largest;
+    squares += part * part;
+  }
   return largest * Math.sqrt(squares);
 }
 

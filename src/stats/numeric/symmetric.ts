@@ -44,12 +44,15 @@ export function solveByFactor(factor: Matrix, right: readonly number[]): number[
 export function symmetricEigen(matrix: Matrix): { values: number[]; vectors: number[][] } {
   const n = matrix.length;
   const a = matrix.map((row) => [...row]);
-  const v = a.map((_, i) => a.map((_, j) => (i === j ? 1 : 0)));
-  const at = (i: number, j: number) => a[i]?.[j] as number;
-  const size = Math.sqrt(a.flat().reduce((total, value) => total + value * value, 0));
+  // Vector by vector, so that turning two of them turns two rows.
+  const vectors = a.map((_, i) => a.map((_, j) => (i === j ? 1 : 0)));
+  const at = (i: number, j: number) => (a[i] as number[])[j] as number;
+  let squares = 0;
+  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) squares += at(i, j) * at(i, j);
+  const size = Math.sqrt(squares);
   for (let sweep = 0; sweep < 60; sweep++) {
     let off = 0;
-    for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) off += at(i, j) ** 2;
+    for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) off += at(i, j) * at(i, j);
     if (Math.sqrt(off) <= 1e-15 * size) break;
     for (let p = 0; p < n; p++)
       for (let q = p + 1; q < n; q++) {
@@ -57,16 +60,16 @@ export function symmetricEigen(matrix: Matrix): { values: number[]; vectors: num
         const theta = (at(q, q) - at(p, p)) / (2 * at(p, q));
         const t = (theta >= 0 ? 1 : -1) / (Math.abs(theta) + Math.hypot(theta, 1));
         const c = 1 / Math.hypot(t, 1);
-        turn(a, p, q, c, t * c);
-        for (const row of [...a, ...v]) turnPair(row, p, q, c, t * c);
+        turnRows(a, p, q, c, t * c);
+        for (let k = 0; k < n; k++) turnPair(a[k] as number[], p, q, c, t * c);
+        turnRows(vectors, p, q, c, t * c);
       }
   }
-  return { values: a.map((_, i) => at(i, i)), vectors: a.map((_, j) => v.map((row) => row[j] as number)) };
+  return { values: a.map((_, i) => at(i, i)), vectors };
 }
 
-/** Rows p and q turned. */
-function turn(a: number[][], p: number, q: number, c: number, s: number): void {
-  const [rowP, rowQ] = [a[p] as number[], a[q] as number[]];
+function turnRows(rows: number[][], p: number, q: number, c: number, s: number): void {
+  const [rowP, rowQ] = [rows[p] as number[], rows[q] as number[]];
   for (let k = 0; k < rowP.length; k++) {
     const [x, y] = [rowP[k] as number, rowQ[k] as number];
     rowP[k] = c * x - s * y;
