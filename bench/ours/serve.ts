@@ -20,11 +20,13 @@ import { fixedPartOf } from "../../src/stats/models/fixed-part.ts";
 import { fitOneGrouping } from "../../src/stats/models/one-grouping.ts";
 import { packRowText } from "../../src/store/packing/row-text.ts";
 import { unpackColumns, unpackRowText } from "../../src/store/packing/unpack-rows.ts";
+import { createLongColumn } from "../../src/trace/kernel/column-memory.ts";
 import {
   completeLayout,
   createRecordingParser,
   type Layout,
   layoutHeadBytes,
+  type ParseOptions,
   proposeLayout,
   readTrace,
   type Trace,
@@ -34,6 +36,7 @@ import { findDrops } from "../../src/trace/pull/drops.ts";
 import { readClock } from "../../src/trace/samples/clock.ts";
 import { noiseOf } from "../../src/trace/samples/noise.ts";
 import { buildPyramid, extremesOf, pyramidOf } from "../../src/trace/samples/pyramid.ts";
+import { columnsReadHere } from "../../src/trace/text/growing.ts";
 import { inventedReport } from "../../test/report/invented-series.ts";
 import { http, list, listPlain, store, storePlain } from "./book-works.ts";
 import { figure, reportOf, site } from "./report-works.ts";
@@ -51,14 +54,14 @@ const works: Readonly<Record<string, Work>> = {
     return countAndSum(trace);
   },
   reading: (file) => {
-    const { trace, layout } = kept(file, () => traceOf(file));
-    // What was found out about a column is kept with it: a column of the same samples is read as the first time.
-    return () => [readTrace({ ...trace, forceN: trace.forceN.subarray() }, { layout }).pulls.length];
+    const { trace, layout } = kept(file, () => traceOf(file, columnsReadHere()));
+    const forceN = asParsed(trace.forceN);
+    return () => [readTrace({ ...trace, forceN }, { layout }).pulls.length];
   },
   pass: (_, rows) => {
     const { timeS, forceN } = kept(`pulls ${rows}`, () => pulled(rows));
+    const force = asParsed(forceN);
     return () => {
-      const force = forceN.subarray();
       const [low, high] = extremesOf(force, pyramidOf(force), 0, rows);
       const { intervalS = 0 } = readClock(timeS);
       // Noise is told otherwise by each: by the median of steps here, by their mean square there. It is not compared.
@@ -67,7 +70,7 @@ const works: Readonly<Record<string, Work>> = {
     };
   },
   pyramid: (_, rows) => {
-    const force = made(rows);
+    const force = asParsed(made(rows));
     return () => {
       const { lows, highs } = buildPyramid(force);
       return [
@@ -81,17 +84,11 @@ const works: Readonly<Record<string, Work>> = {
   window: (_, rows) => {
     const forceN = made(rows);
     const trace: Trace = { forceN, missing: 0 };
-    traceWindow(trace, { columns: 1500 });
-    let at = 0;
-    return () => {
-      at = (at + 1) % 50;
-      const { highN } = traceWindow(trace, {
-        fromRow: 1 + at * 1000,
-        toRow: rows - at * 1000,
-        columns: 1500,
-      });
-      return [highN.length];
-    };
+    const windowAt = (at: number) =>
+      traceWindow(trace, { fromRow: 1 + at * 1000, toRow: rows - at * 1000, columns: 1500 });
+    // As in a program that has shown others before: a dozen are not enough for the compiler.
+    for (let at = 50; at > 1; at--) windowAt(at);
+    return () => [windowAt(1).highN.length];
   },
   "tolerance-one": (_, count) => () => {
     const factor = (n: number) =>
@@ -259,9 +256,9 @@ function layoutOf(file: string) {
   return { opened, layout: value(completeLayout(proposal.layout, {})) };
 }
 
-function traceOf(file: string): { trace: Trace; layout: Layout } {
+function traceOf(file: string, memory: ParseOptions["memory"] = []): { trace: Trace; layout: Layout } {
   const { opened, layout } = layoutOf(file);
-  const parser = createRecordingParser(layout, { sizeBytes: opened.sizeBytes });
+  const parser = createRecordingParser(layout, { sizeBytes: opened.sizeBytes, memory });
   for (const piece of opened.pieces()) parser.push(piece);
   return { trace: value(parser.finish()).trace, layout };
 }
@@ -289,12 +286,23 @@ function made(rows: number): Float64Array {
 
 /** As data.ts writes them: a rest, a ramp to 36 kN and a break, again and again; the peers make the same ones. */
 function pulled(rows: number): { timeS: Float64Array; forceN: Float64Array } {
-  const timeS = Float64Array.from({ length: rows }, (_, i) => i / 1000);
+  const timeS = asParsed(Float64Array.from({ length: rows }, (_, i) => i / 1000));
   const forceN = timeS.map((time, i) => {
     const phase = time % 100;
     return (phase >= 20 && phase < 80 ? (phase - 20) * 600 : 0) + 110 + (20 * ((i * 7919) % 65_537)) / 65_537;
   });
   return { timeS, forceN };
+}
+
+/**
+ * The same samples where the parser puts a column that is read in its own thread. Each turn has one of its own, for what was
+ * found out about a column is kept with it, in memory behind it that no turn before has touched.
+ */
+function asParsed(values: Float64Array): Float64Array {
+  const column = createLongColumn(values.length)?.subarray(0, values.length);
+  if (column === undefined) return values.slice();
+  column.set(values);
+  return column;
 }
 
 function kept<T>(key: string, make: () => T): T {

@@ -352,12 +352,14 @@ function densestHalf(values: readonly number[]): number {
   return sorted.slice(best, best + half).reduce((sum, value) => sum + value, 0) / half;
 }
 
-/** The mean of a block at rest; nothing where it is none. Of most blocks their extremes say so. */
+/** The mean of a block at rest; nothing where it is none. Of most blocks their first value says so, or their extremes. */
 function meanAtRest(
   force: Float64Array,
   start: number,
   { size, band, ceiling }: { size: number; band: number; ceiling: number },
 ): number | undefined {
+  // No further from it than the band lies nothing below the ceiling.
+  if ((force[start] as number) > ceiling + 2 * band) return undefined;
   const [lowest, highest] = extremesOf(force, pyramidOf(force), start, start + size);
   if (highest - lowest > band || lowest > ceiling) return undefined;
   let sum = 0;

@@ -60,18 +60,17 @@ export function firstOutside(
 ): number {
   let at = from;
   while (at < to) {
-    // The widest stretch that begins here, ends in time and lies within: its first sixteenth lies within as well.
-    let size = 1;
-    for (let level = 0; level < lows.length; level++) {
-      const wider = 16 * size;
-      if ((at & (wider - 1)) !== 0 || at + wider > to) break;
-      const stretch = at >> (4 * (level + 1));
+    // Where the stretch that a value stands in lies within, so does what is left of it; wider ones are looked at from
+    // their first sixteenth.
+    let behind = at;
+    for (let level = 0, stretch = at >> 4; level < lows.length; level++, stretch >>= 4) {
       const [low, high] = [lows[level] as Float64Array, highs[level] as Float64Array];
       if ((low[stretch] as number) < least || (high[stretch] as number) > most) break;
-      size = wider;
+      behind = (stretch + 1) << (4 * (level + 1));
+      if ((stretch & 15) !== 0) break;
     }
-    if (size > 1) {
-      at += size;
+    if (behind > at) {
+      at = behind;
       continue;
     }
     for (const until = Math.min(to, (at | 15) + 1); at < until; at++)
