@@ -8,7 +8,11 @@ import { pathToFileURL } from "node:url";
 import { Script } from "node:vm";
 
 const filename = process.argv[2];
-const script = new Script(readFileSync(filename, "utf8"), { filename });
+const source = readFileSync(filename, "utf8");
+// In Latin-1 the engine takes the sources as they lie.
+if (/[^\0-\xff]/.test(source)) throw new Error("The sources of read.cjs have characters beyond Latin-1.");
+writeFileSync(filename, source, "latin1");
+const script = new Script(source, { filename });
 const module = { exports: {} };
 script.runInThisContext()(createRequire(import.meta.url), module, pathToFileURL(filename).href);
 

@@ -17,7 +17,7 @@ export async function readFromCache(args: readonly string[]): Promise<boolean> {
   let source: string;
   let cachedData: Buffer | undefined;
   try {
-    source = readFileSync(filename, "utf8");
+    source = readFileSync(filename, "latin1");
     cachedData = readFileSync(`${import.meta.dirname}/read.cache`);
   } catch {
     return false;

@@ -43,6 +43,10 @@ test("extremes of stretches are those of the plain twin", () => {
       // As numbers: of nothing and its negative either may be the lower one.
       expect(low.every((value, at) => value === plainLow[at])).toBe(true);
       expect(high.every((value, at) => value === plainHigh[at])).toBe(true);
+      // The same where they are laid out, which many values but not very many are.
+      extremesOfStretches(values, values, low, high);
+      expect(low.every((value, at) => value === plainLow[at])).toBe(true);
+      expect(high.every((value, at) => value === plainHigh[at])).toBe(true);
       // The same where they lie in a kernel's memory, as one level and as the two sides of one.
       long.set(values);
       const part = long.subarray(0, values.length);
@@ -67,6 +71,7 @@ test("the range of steps is that of the plain twin", () => {
   fc.assert(
     fc.property(columns, (values) => {
       expect(copiedSteps(kernel, values)).toEqual(plainSteps(values));
+      expect(stepRange(values)).toEqual(plainSteps(values));
       long.set(values, 5);
       expect(stepRange(long.subarray(5, 5 + values.length))).toEqual(plainSteps(values));
     }),

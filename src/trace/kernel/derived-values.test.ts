@@ -3,6 +3,7 @@ import { expect, test } from "vitest";
 import { medianInPlace, selectRank } from "../samples/select.ts";
 import {
   areMultiples,
+  blocksOf,
   clipTo,
   highestOf,
   keepAbove,
@@ -71,6 +72,31 @@ test.each([
     fc.property(columns, (values) => alike(values, turn)),
     { numRuns: 20 },
   );
+});
+
+test.each([5, 16, 43, 997])("blocks of %i: the same as the plain twin, and as each by itself", (size) => {
+  fc.assert(
+    fc.property(columns, (values) => {
+      const some = values.map((value, at) => (at % 301 === 7 ? Number.NaN : value));
+      const [compiled, plain] = [blocksOf(laidOut(some), size), blocksOf(some, size)];
+      for (const column of ["lows", "highs", "sums", "turned"] as const) {
+        expect(same(compiled[column], plain[column])).toBe(true);
+        expect(compiled[column].length).toBe(Math.floor(values.length / size));
+      }
+    }),
+    { numRuns: 20 },
+  );
+  const rising = Float64Array.from({ length: 3000 }, (_, at) => at);
+  const { lows, highs, sums, turned } = blocksOf(laidOut(rising), size);
+  // Of whole numbers in a row: n (first + last) / 2, and their sum of squares about the middle, n (n² − 1) / 12.
+  expect([lows[1], highs[1]]).toEqual([size, 2 * size - 1]);
+  expect(sums[1]).toBe((size * (3 * size - 1)) / 2);
+  expect(turned[1]).toBeCloseTo((size * (size * size - 1)) / 12, 3);
+});
+
+test("more blocks than the kernel has room for are told all the same", () => {
+  const values = Float64Array.from({ length: 60_000 }, (_, at) => (at * 7919) % 65_537);
+  expect(same(blocksOf(laidOut(values), 2).highs, blocksOf(values, 2).highs)).toBe(true);
 });
 
 test("ranks are those of sorting, also of equal, rising and organ-pipe values", () => {

@@ -1,4 +1,4 @@
-import { rankKernelOf } from "./rank-kernel.ts";
+import { rankKernelOf, roomForAnswer } from "./rank-kernel.ts";
 
 // What is made of many values, where they lie: by a kernel in its memory (rank-kernel.ts), and anywhere else by the plain twin.
 
@@ -82,4 +82,55 @@ export function highestOf(values: Float64Array): number {
   let highest = values[0] as number;
   for (let at = 1; at < values.length; at++) highest = Math.max(highest, values[at] as number);
   return highest;
+}
+
+/** What blocks of values come to, a number for each. */
+export type Blocks = {
+  /** +∞ and −∞ where all are NaN. */
+  readonly lows: Float64Array;
+  readonly highs: Float64Array;
+  readonly sums: Float64Array;
+  /** Sums of each value times its distance from the block's middle. */
+  readonly turned: Float64Array;
+};
+
+/** What each whole block of so many values comes to; good until the next are asked for. */
+export function blocksOf(values: Float64Array, size: number): Blocks {
+  const count = Math.floor(values.length / size);
+  const kernel = rankKernelOf(values);
+  const answer = kernel && roomForAnswer(kernel, 4 * count);
+  const all = answer ?? new Float64Array(4 * count);
+  if (answer !== undefined) kernel?.blocks(values.byteOffset, size, count, answer.byteOffset);
+  else for (let block = 0; block < count; block++) describeBlock(values, size, block, all);
+  const column = (at: number) => all.subarray(at * count, (at + 1) * count);
+  return { lows: column(0), highs: column(1), sums: column(2), turned: column(3) };
+}
+
+function describeBlock(values: Float64Array, size: number, block: number, all: Float64Array): void {
+  const count = all.length / 4;
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (let at = block * size; at < (block + 1) * size; at++) {
+    const value = values[at] as number;
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  const [sum, turned] = sumsOf(values, block * size, size);
+  all[block] = low;
+  all[count + block] = high;
+  all[2 * count + block] = sum;
+  all[3 * count + block] = turned;
+}
+
+/** The sum of some neighbours, and that of each times its distance from their middle. */
+export function sumsOf(values: Float64Array, from: number, size: number): readonly [number, number] {
+  let sum = 0;
+  let turned = 0;
+  let away = -(size - 1) / 2;
+  for (let at = from; at < from + size; at++, away++) {
+    const value = values[at] as number;
+    sum += value;
+    turned += away * value;
+  }
+  return [sum, turned];
 }

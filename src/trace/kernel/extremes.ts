@@ -1,9 +1,11 @@
 import { type ChunkKernel, chunkKernel, chunkSize, places } from "./column-kernel.ts";
 import { kernelOf } from "./column-memory.ts";
+import { blocksOf } from "./derived-values.ts";
+import { isOfMany, laidOut } from "./rank-kernel.ts";
 
 /** Values of which one lowest and one highest are kept. */
 export const stretchSize = 16;
-/** Below so many values the twin is as quick, and the module need not be compiled. */
+/** Below so many values, and above what is laid out, the twin is as quick, and the module need not be compiled. */
 const manyValues = 100_000;
 
 /**
@@ -30,7 +32,14 @@ function byKernel(below: Float64Array, above: Float64Array, low: Float64Array, h
     own.extremes(below.byteOffset, above.byteOffset, whole, low.byteOffset, high.byteOffset);
     return whole;
   }
-  const shared = below.length < manyValues || below !== above ? undefined : chunkKernel();
+  if (below !== above) return 0;
+  if (isOfMany(below.length)) {
+    const { lows, highs } = blocksOf(laidOut(below), stretchSize);
+    low.set(lows);
+    high.set(highs);
+    return lows.length;
+  }
+  const shared = below.length < manyValues ? undefined : chunkKernel();
   return shared === undefined ? 0 : copiedExtremes(shared, below, low, high);
 }
 

@@ -1,8 +1,8 @@
-// What is asked of thousands of values at once: their steps, how they bend, which of them would stand at a rank. Values lie in
-// this module's memory, from byte 16 on; rank-kernel.ts gives room there.
+// What is asked of thousands of values at once: their steps, how they bend, which of them would stand at a rank, what each
+// block of them comes to. Values lie in this module's memory, from byte 16 on; rank-kernel.ts gives room there.
 
-/** Room for the values of one question. */
-export const memoryBytes: usize = 16 + 8 * (65536 + 16);
+/** Room for the values of one question, and for an answer in blocks. */
+export const memoryBytes: usize = 16 + 8 * (65536 + 16) + 8 * 4 * 4097;
 
 /** Each value becomes its step to the next; the last stays. */
 export function steps(at: usize, count: i32): void {
@@ -96,6 +96,33 @@ export function select(at: usize, count: i32, rank: i32, rounds: i32): bool {
     else break;
   }
   return true;
+}
+
+/**
+ * Of each block of so many values: the lowest, the highest, the sum, and the sum of each value times its distance from the
+ * block's middle; four columns at `to`. NaN is neither the lowest nor the highest.
+ */
+export function blocks(at: usize, size: i32, count: i32, to: usize): void {
+  const column = count << 3;
+  for (let block = 0; block < count; block++, to += 8) {
+    let low: f64 = Infinity;
+    let high: f64 = -Infinity;
+    let sum: f64 = 0;
+    let turned: f64 = 0;
+    let away: f64 = -<f64>(size - 1) / 2;
+    const end = at + (size << 3);
+    for (; at < end; at += 8, away++) {
+      const value = load<f64>(at);
+      if (value < low) low = value;
+      if (value > high) high = value;
+      sum += value;
+      turned += away * value;
+    }
+    store<f64>(to, low);
+    store<f64>(to + column, high);
+    store<f64>(to + 2 * column, sum);
+    store<f64>(to + 3 * column, turned);
+  }
 }
 
 /** The highest of some values. */

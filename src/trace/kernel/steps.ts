@@ -1,5 +1,7 @@
 import { type ChunkKernel, type ColumnKernel, chunkKernel, chunkSize, places } from "./column-kernel.ts";
 import { kernelOf } from "./column-memory.ts";
+import { blocksOf, toSteps } from "./derived-values.ts";
+import { isOfMany, laidOut } from "./rank-kernel.ts";
 
 /** The shortest and longest step from value to value; +∞ and −∞ of fewer than two values. */
 export type StepRange = { readonly shortest: number; readonly longest: number };
@@ -17,8 +19,14 @@ const atOnce = 4;
 export function stepRange(values: Float64Array): StepRange {
   const own = kernelOf(values);
   if (own !== undefined) return stepsWhereTheyLie(own, values);
+  if (isOfMany(values.length)) return rangeOf(toSteps(laidOut(values)));
   const shared = values.length < manyValues ? undefined : chunkKernel();
   return shared === undefined ? plainSteps(values) : copiedSteps(shared, values);
+}
+
+function rangeOf(steps: Float64Array): StepRange {
+  const { lows, highs } = blocksOf(steps, steps.length);
+  return { shortest: lows[0] as number, longest: highs[0] as number };
 }
 
 /** The plain twin; from a value on, with what was found before. */

@@ -81,15 +81,16 @@ type Split = {
 };
 
 function tryDialect(lines: readonly string[], separator: Separator, decimal: "." | ","): Dialect | undefined {
-  const rows: Split[] = [];
-  for (let index = 0; index < lines.length && rows.length < mostCompared; index++) {
-    const line = lines[index] as string;
-    const cells = splitCells(line, separator);
-    if (cells.every((cell) => cell === "")) continue;
-    rows.push({ index, cells, kinds: cells.map((cell) => kindOf(cell, decimal)) });
+  const cut: Pick<Split, "index" | "cells">[] = [];
+  for (let index = 0; index < lines.length && cut.length < mostCompared; index++) {
+    const cells = splitCells(lines[index] as string, separator);
+    if (cells.some((cell) => cell !== "")) cut.push({ index, cells });
   }
+  // Lines that are cut wrongly have no number; what else they hold need not be asked.
+  const isNumber = (cell: string) => !Number.isNaN(parseNumberText(cell, decimal));
+  if (!cut.some(({ cells }) => cells.some(isNumber))) return undefined;
+  const rows = cut.map((row) => ({ ...row, kinds: row.cells.map((cell) => kindOf(cell, decimal)) }));
   const withNumbers = rows.filter((row) => row.kinds.some((kind) => kind === "number"));
-  if (withNumbers.length === 0) return undefined;
   const columns = commonest(withNumbers.map((row) => row.cells.length));
   const regular = withNumbers.filter((row) => row.cells.length === columns);
   const numeric = Array.from({ length: columns }, (_, column) => {

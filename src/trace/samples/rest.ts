@@ -1,3 +1,5 @@
+import { type Blocks, blocksOf, sumsOf } from "../kernel/derived-values.ts";
+import { isOfMany, laidOut } from "../kernel/rank-kernel.ts";
 import { named } from "../named.ts";
 import { valuesAtParts } from "./middle.ts";
 import { rippleOf } from "./noise.ts";
@@ -55,7 +57,7 @@ export function findLevels(force: Float64Array, stepN = 0, gaps: readonly number
   return { floor, top, net: top - floor, ripple, rests };
 }
 
-type Blocks = { from: number; means: number[]; afterGap: boolean };
+type Run = { from: number; means: number[]; afterGap: boolean };
 type Fineness = {
   /** Samples in a block. */
   readonly size: number;
@@ -80,8 +82,10 @@ function findRests(
 ): RestRun[] {
   const band = Math.max(bandPart * span, 6 * ripple, 1.3 * stepN);
   const size = Math.min(200, Math.max(5, Math.floor(force.length / 1500)));
-  const runs: Blocks[] = [];
-  let run: Blocks = { from: 0, means: [], afterGap: false };
+  // Of very many samples only the blocks that may be at rest are added up.
+  const told = isOfMany(force.length) ? blocksOf(laidOut(force), size) : undefined;
+  const runs: Run[] = [];
+  let run: Run = { from: 0, means: [], afterGap: false };
   const close = (afterGap = false) => {
     if (run.means.length >= blocksOfARest) runs.push(run);
     run = { from: 0, means: [], afterGap };
@@ -95,7 +99,7 @@ function findRests(
       while (gap < gaps.length && (gaps[gap] as number) < start + size) gap++;
       if (within) continue;
     }
-    const mean = meanAtRest(force, start, { size, band, ceiling: low + lowestPart * span });
+    const mean = meanAtRest(force, start, { size, band, ceiling: low + lowestPart * span, told });
     const atRest = mean !== undefined;
     if (!atRest || (run.means.length > 0 && Math.abs(mean - (run.means[0] as number)) > band)) close();
     if (!atRest) continue;
@@ -112,7 +116,7 @@ function findRests(
     most: band / 2,
   };
   const rests: RestRun[] = [];
-  let last: Blocks | undefined;
+  let last: Run | undefined;
   for (const blocks of runs) {
     const rest = describeRun(blocks, fine);
     if (rest === undefined) continue;
@@ -187,7 +191,7 @@ const endPart = 0.3;
  * hand on the line, are left out. Where none does the level is that of the half that lies closest together. Nothing
  * where only a ramp is straight in it.
  */
-function describeRun({ from, means }: Blocks, fine: Fineness): RestRun | undefined {
+function describeRun({ from, means }: Run, fine: Fineness): RestRun | undefined {
   const count = means.length;
   const to = from + count * fine.size;
   const line = longestLine(means, fine);
@@ -356,20 +360,20 @@ function densestHalf(values: readonly number[]): number {
 function meanAtRest(
   force: Float64Array,
   start: number,
-  { size, band, ceiling }: { size: number; band: number; ceiling: number },
+  { size, band, ceiling, told }: { size: number; band: number; ceiling: number; told: Blocks | undefined },
 ): number | undefined {
   // No further from it than the band lies nothing below the ceiling.
   if ((force[start] as number) > ceiling + 2 * band) return undefined;
-  const [lowest, highest] = extremesOf(force, pyramidOf(force), start, start + size);
+  const block = start / size;
+  const [lowest, highest] =
+    told === undefined
+      ? extremesOf(force, pyramidOf(force), start, start + size)
+      : [told.lows[block] as number, told.highs[block] as number];
   if (highest - lowest > band || lowest > ceiling) return undefined;
-  let sum = 0;
-  let turned = 0;
-  let away = -(size - 1) / 2;
-  for (let at = start; at < start + size; at++, away++) {
-    const value = force[at] as number;
-    sum += value;
-    turned += away * value;
-  }
+  const [sum, turned] =
+    told === undefined
+      ? sumsOf(force, start, size)
+      : [told.sums[block] as number, told.turned[block] as number];
   // Slope by least squares over 0, 1, ..., size − 1, times the block's length.
   const lean = (turned / ((size * (size * size - 1)) / 12)) * (size - 1);
   return Math.abs(lean) <= band / 2 && sum / size <= ceiling ? sum / size : undefined;
