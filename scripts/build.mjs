@@ -2,9 +2,11 @@
 // the bundle; code that only one command needs lies in a chunk of its own, so that a command starts fast. `read` has all
 // that it needs in one file, with what V8 compiled of it.
 import { spawnSync } from "node:child_process";
-import { copyFileSync, mkdirSync, readFileSync, rmSync } from "node:fs";
-import { join } from "node:path";
+import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { join, relative } from "node:path";
+import { gzipSync } from "node:zlib";
 import * as esbuild from "esbuild";
+import { pastTheDoors } from "./past-the-doors.mjs";
 import { root } from "./setup.mjs";
 
 const { version, dependencies } = JSON.parse(readFileSync(join(root, "package.json"), "utf8"));
@@ -109,11 +111,38 @@ async function buildWeb(outdir) {
     assetNames: "assets/[name]-[hash]",
     jsx: "automatic",
     jsxImportSource: "preact",
+    plugins: [pastTheDoors],
+    metafile: true,
   };
   // The worker is bundled by itself: in one bundle the pages would carry the whole reader that only it calls.
   const worker = { ...common, entryPoints: { "read-worker": join(root, "src/web/read-worker.ts") } };
-  await Promise.all([esbuild.build(pages), esbuild.build(worker)]);
-  copyFileSync(join(root, "src/web/index.html"), join(outdir, "index.html"));
+  const [{ metafile }] = await Promise.all([esbuild.build(pages), esbuild.build(worker)]);
+  const index = readFileSync(join(root, "src/web/index.html"), "utf8");
+  const wanted = preloads(metafile.outputs, outdir);
+  writeFileSync(join(outdir, "index.html"), index.replace("</head>", `${wanted}</head>`));
+  compress(outdir);
+}
+
+/** What main.js needs at once is named in the page, so that it is asked for together with main.js and not after it. */
+function preloads(outputs, outdir) {
+  const nameOf = (path) => relative(outdir, path).replaceAll("\\", "/");
+  const byName = new Map(Object.entries(outputs).map(([path, output]) => [nameOf(path), output]));
+  const wanted = new Set(["main.js"]);
+  for (const name of wanted)
+    for (const { path, kind } of byName.get(name).imports)
+      if (kind === "import-statement") wanted.add(nameOf(path));
+  wanted.delete("main.js");
+  return [...wanted].map((name) => `<link rel="modulepreload" href="/${name}">\n`).join("");
+}
+
+/** Packs text beside itself for the way over a network: gzip, which browsers take also where the page has no certificate. */
+function compress(folder) {
+  for (const entry of readdirSync(folder, { recursive: true })) {
+    if (!/\.(js|css|html)$/.test(entry)) continue;
+    const bytes = readFileSync(join(folder, entry));
+    // Less than this fits into one packet as it is.
+    if (bytes.length > 1400) writeFileSync(join(folder, `${entry}.gz`), gzipSync(bytes, { level: 9 }));
+  }
 }
 
 if (process.argv[1] === import.meta.filename) await build(process.argv[2]);

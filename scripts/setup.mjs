@@ -119,7 +119,8 @@ function fingerprint() {
     }
   };
   walk(join(root, "src"));
-  for (const script of ["build.mjs", "compile-read.mjs"]) add(join(root, "scripts", script));
+  for (const script of ["build.mjs", "compile-read.mjs", "past-the-doors.mjs"])
+    add(join(root, "scripts", script));
   add(join(root, "package-lock.json"));
   add(join(root, "package.json"));
   return hash.digest("hex");

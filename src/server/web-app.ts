@@ -27,6 +27,9 @@ export function serveWebApp(
       // One route for each file that is there at the start: nothing else of the disk can be asked for.
       wildcard: false,
       index: false,
+      // The build packs what is worth it; who cannot unpack it gets the file itself.
+      preCompressed: true,
+      globIgnore: ["**/*.gz"],
       cacheControl: false,
       setHeaders: (reply, path) => reply.header("cache-control", cachingOf(relative(webRoot, path))),
     });

@@ -9,5 +9,4 @@ export {
   figureScatterParts,
   figureSlipOrBreak,
   figureStrip,
-  renderRig,
 } from "../report/mod.ts";

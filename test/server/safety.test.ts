@@ -1,6 +1,7 @@
 import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { gunzipSync, gzipSync } from "node:zlib";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { formOf, openTestServer, rampCsv, rampLayout } from "./helpers.ts";
 
@@ -10,6 +11,7 @@ type Refusal = { problems: { code: string; message: string; found?: string }[] }
 
 let server: Awaited<ReturnType<typeof openTestServer>>;
 const webRoot = mkdtempSync(join(tmpdir(), "bitterend-web-"));
+const packed = `export const words = "${"bury and taper ".repeat(200)}";`;
 const bugs: string[] = [];
 
 beforeAll(async () => {
@@ -17,6 +19,8 @@ beforeAll(async () => {
   writeFileSync(join(webRoot, "index.html"), "<!doctype html><title>Bitter End</title>");
   writeFileSync(join(webRoot, "main.js"), "export {};");
   writeFileSync(join(webRoot, "chunks", "a-ABCDEFGH.js"), "export {};");
+  writeFileSync(join(webRoot, "chunks", "b-ABCDEFGH.js"), packed);
+  writeFileSync(join(webRoot, "chunks", "b-ABCDEFGH.js.gz"), gzipSync(packed));
   writeFileSync(join(webRoot, ".secret"), "no");
   server = await openTestServer({
     webRoot,
@@ -190,6 +194,26 @@ describe("the web app's files", () => {
     for (const url of ["/", "/main.js", "/series/ser-1/judge"])
       expect((await get(url)).headers["cache-control"], url).toBe("no-cache");
     expect((await get("/api/health")).headers["cache-control"]).toBe("no-store");
+  });
+
+  test("go packed to whoever can unpack them, and as they are to all others", async () => {
+    const url = "/chunks/b-ABCDEFGH.js";
+    const small = await get(url, { "accept-encoding": "gzip, deflate, br" });
+    expect(small.headers).toMatchObject({
+      "content-encoding": "gzip",
+      "content-type": (await get(url)).headers["content-type"],
+      "cache-control": "public, max-age=31536000, immutable",
+      vary: "accept-encoding",
+    });
+    expect(gunzipSync(small.rawPayload).toString()).toBe(packed);
+    expect(small.rawPayload.length).toBeLessThan(packed.length / 10);
+    for (const asked of [{}, { "accept-encoding": "identity" }]) {
+      const plain = await get(url, asked);
+      expect([plain.headers["content-encoding"], plain.body]).toEqual([undefined, packed]);
+    }
+    // What was not packed goes as it is, and the packed form has no address of its own.
+    expect((await get("/main.js", { "accept-encoding": "gzip" })).body).toBe("export {};");
+    expect((await get(`${url}.gz`)).statusCode).toBe(404);
   });
 
   test("are known by an ETag, and not sent again", async () => {

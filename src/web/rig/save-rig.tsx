@@ -11,7 +11,7 @@ export function SaveRig(props: {
   const { rig, assessed, warnings } = props;
 
   async function save(): Promise<void> {
-    const { renderRig } = await import("../figures.ts");
+    const { renderRig } = await import("./rig-page.ts");
     const page = new Blob([renderRig(rig, assessed, warnings)], { type: "text/html" });
     const link = document.createElement("a");
     link.href = URL.createObjectURL(page);

@@ -1,7 +1,6 @@
 import { useId, useMemo } from "preact/hooks";
 import type { TraceWindow } from "../../trace/mod.ts";
-import type { Plot } from "./trace-drawing.tsx";
-import { curvePath } from "./view.ts";
+import { curvePath, type Plot } from "./view.ts";
 
 /** Paths are laid out this wide and pulled to their place: a tenth of it is well below a pixel of any screen. */
 const pathWidth = 20_000;

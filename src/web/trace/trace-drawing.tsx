@@ -5,15 +5,7 @@ import { fromForceUnit, newtons, toForceUnit } from "../../units/mod.ts";
 import { trimmed } from "../book/quantity.ts";
 import { force, forceUnit } from "../shown-units.ts";
 import { TraceCurve } from "./trace-curve.tsx";
-import { abscissaOf, forceRange, ticks, type View } from "./view.ts";
-
-/** The part of the picture in which the curve lies, in pixels. */
-export type Plot = {
-  readonly left: number;
-  readonly right: number;
-  readonly top: number;
-  readonly bottom: number;
-};
+import { abscissaOf, forceRange, type Plot, ticks, type View } from "./view.ts";
 
 /** Axes, curve and marks of what is in view. `base` is the whole recording, `shown` the finest piece at hand. */
 export function TraceDrawing(props: {

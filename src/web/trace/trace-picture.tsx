@@ -4,13 +4,14 @@ import type { PullReading, TraceWindow } from "../../trace/mod.ts";
 import { announce } from "../announce.tsx";
 import { trimmed } from "../book/quantity.ts";
 import { force } from "../shown-units.ts";
-import { type Plot, TraceDrawing } from "./trace-drawing.tsx";
+import { TraceDrawing } from "./trace-drawing.tsx";
 import { useHands } from "./use-hands.ts";
 import { type TraceSource, useWindows } from "./use-windows.ts";
 import {
   abscissaOf,
   aroundRows,
   isSharp,
+  type Plot,
   panned,
   rowAt,
   type View,

@@ -1,6 +1,5 @@
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Plot } from "./trace-drawing.tsx";
-import { panned, type View, zoomed } from "./view.ts";
+import { type Plot, panned, type View, zoomed } from "./view.ts";
 
 /** A wheel that counts in lines turns by three at a time, where others turn by some fifty pixels. */
 const pixelsOfLine = 16;

@@ -4,6 +4,14 @@ import { formatNumber, withMinus } from "../../units/mod.ts";
 /** Which rows of a recording are in view; rows count from 1 and may be fractions while a hand moves. */
 export type View = { readonly from: number; readonly to: number };
 
+/** The part of the picture in which the curve lies, in pixels. */
+export type Plot = {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+};
+
 /** The fewest rows that a view shows: nearer, a picture of single samples says nothing more. */
 const leastRows = 20;
 
