@@ -24,7 +24,7 @@ export function markup(pieces: TemplateStringsArray, ...parts: readonly Part[]):
 /** Escapes text for HTML and SVG, in an element or a quoted attribute; characters that neither may hold become U+FFFD. */
 export function escapeText(text: string): string {
   // Most texts are figures and plain words; a look at them costs less than two replacements.
-  if (plain.test(text)) return text;
+  if (!special.test(text)) return text;
   return unfitText(text).replace(/[&<>"']/g, (character) => entities[character] as string);
 }
 
@@ -43,8 +43,8 @@ function written(part: Part): string {
   return text;
 }
 
-/** Nothing but what stands as it is. */
-const plain = /^[\t\n\r !#-%(-;=?-~]*$/;
+/** What does not stand as it is; looked for so, and not as a text of nothing else, in half the time. */
+const special = /[^\t\n\r !#-%(-;=?-~]/;
 
 /** Control characters but tab and line ends, lone surrogates, and the marks that turn the direction of what follows. */
 const unfit =

@@ -22,7 +22,6 @@ export {
   type OverlayFigure,
   overlayCurves,
 } from "./figures/figure-overlay.ts";
-export { markWords, outcomeMark } from "./figures/figure-parts.ts";
 export { figurePlaces } from "./figures/figure-places.ts";
 export {
   figureSettling,
@@ -34,6 +33,7 @@ export { figureSlipOrBreak, type SlipOrBreakFigure } from "./figures/figure-slip
 export { figureStrip, type StripFigure } from "./figures/figure-strip.ts";
 export { figureTrace, type TraceScales, thinWindow, traceScales } from "./figures/figure-trace.ts";
 export { traceMarks, valueWithin } from "./figures/marks-of-reading.ts";
+export { markWords, outcomeMark } from "./figures/outcome-marks.ts";
 export { drawRope, type LedRope, leadRope, type RopeDrawing, type Tuck } from "./figures/rope-drawing.ts";
 export { drawStep } from "./figures/step-figures.ts";
 export { chooseMeasure, type StripMeasure, stripMeasures } from "./figures/strip-panels.ts";

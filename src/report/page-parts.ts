@@ -1,7 +1,7 @@
 import type { Result, Warning } from "../problem/mod.ts";
 import type { OutcomeKind } from "../series/mod.ts";
 import { withUnitsKept } from "../units/mod.ts";
-import { outcomeMark } from "./figures/figure-parts.ts";
+import { outcomeMark } from "./figures/outcome-marks.ts";
 import { forcesInWords } from "./forces-shown.ts";
 import { type Markup, markup, type Part } from "./markup.ts";
 import { ownText } from "./own-text.ts";

@@ -4,9 +4,10 @@ import { pullName } from "../../findings/mod.ts";
 import type { OutcomeKind } from "../../series/mod.ts";
 import { type Markup, markup } from "../markup.ts";
 import type { ReportInput } from "../types.ts";
-import { axisTicks, figure, label, legend, markWords, outcomeMark, rule } from "./figure-parts.ts";
+import { axisTicks, figure, label, legend, rule } from "./figure-parts.ts";
 import { bandPath, forceAxis, thinWindow } from "./figure-trace.ts";
 import { placeLabels } from "./label-column.ts";
+import { markWords, outcomeMark } from "./outcome-marks.ts";
 
 /** Where all curves have their zero of time. */
 export const alignments = ["peak", "start"] as const;

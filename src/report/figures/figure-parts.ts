@@ -1,15 +1,7 @@
 import { ticks as niceTicks, tickStep } from "d3-array";
-import type { OutcomeKind } from "../../series/mod.ts";
 import { formatNumber } from "../../units/mod.ts";
-import { type Markup, markup } from "../markup.ts";
-
-/** What the legend says beside each house mark. */
-export const markWords: Readonly<Record<OutcomeKind, string>> = {
-  broke: "broke",
-  slipped: "slipped",
-  stopped: "stopped: would have borne more",
-  void: "void, left out",
-};
+import { escapeText, Markup, markup } from "../markup.ts";
+import { coordinate } from "./short-numbers.ts";
 
 /** A shade of the ink that needs no colour of its own: currentColor at an opacity. */
 export const faint = 0.16;
@@ -17,28 +9,6 @@ export const faint = 0.16;
 /** Rounds a coordinate to two decimals, so that the drawing has the same bytes wherever it is made. */
 export function at(value: number): number {
   return Math.round(value * 100) / 100 + 0; // + 0 turns −0 into 0
-}
-
-/**
- * The house mark of an outcome, centred at (x, y): a filled dot broke, an open triangle slipped, an upward arrow was
- * stopped, a cross is void. A title tells the pull to whoever points at it.
- */
-export function outcomeMark(kind: OutcomeKind, x: number, y: number, title = "", size = 4.5): Markup {
-  const [cx, cy, r] = [at(x), at(y), size];
-  const name = title === "" ? "" : markup`<title>${title}</title>`;
-  if (kind === "broke")
-    return markup`<circle class="mark broke" cx="${cx}" cy="${cy}" r="${at(r * 0.93)}" fill="currentColor" stroke="var(--paper, #fff)" stroke-width="0.8">${name}</circle>`;
-  if (kind === "slipped") {
-    const d = `M${cx} ${at(cy - r * 1.2)}L${at(cx + r * 1.15)} ${at(cy + r * 0.85)}L${at(cx - r * 1.15)} ${at(cy + r * 0.85)}Z`;
-    return markup`<path class="mark slipped" d="${d}" fill="var(--paper, #fff)" stroke="var(--accent, #a8480c)" stroke-width="1.8" stroke-linejoin="round">${name}</path>`;
-  }
-  if (kind === "stopped") {
-    // The foot of the arrow stands at the force that was borne; it points to where the strength must lie.
-    const d = `M${at(cx - r)} ${cy}L${at(cx + r)} ${cy}M${cx} ${cy}L${cx} ${at(cy - r * 2.6)}M${at(cx - r * 0.8)} ${at(cy - r * 1.5)}L${cx} ${at(cy - r * 2.7)}L${at(cx + r * 0.8)} ${at(cy - r * 1.5)}`;
-    return markup`<path class="mark stopped" d="${d}" fill="none" stroke="currentColor" stroke-width="1.7" stroke-linecap="round" stroke-linejoin="round">${name}</path>`;
-  }
-  const s = r * 0.85;
-  return markup`<path class="mark void" d="M${at(cx - s)} ${at(cy - s)}L${at(cx + s)} ${at(cy + s)}M${at(cx - s)} ${at(cy + s)}L${at(cx + s)} ${at(cy - s)}" fill="none" stroke="currentColor" stroke-opacity="0.7" stroke-width="1.6" stroke-linecap="round">${name}</path>`;
 }
 
 /** One entry of a legend: a sign some 16 wide, and its word. */
@@ -77,8 +47,16 @@ export type LabelLook = {
 /** Text that stays text. */
 export function label(x: number, y: number, text: string, look: LabelLook = {}): Markup {
   const { anchor = "start", size = 12, weight, opacity, colour = "currentColor", rim = false } = look;
-  return markup`<text x="${at(x)}" y="${at(y)}" font-size="${size}" fill="${colour}" text-anchor="${anchor}"${weight === undefined ? "" : markup` font-weight="${weight}"`}${opacity === undefined ? "" : markup` fill-opacity="${opacity}"`}${rim ? markup` stroke="var(--leaf, var(--paper, #fff))" stroke-width="3" stroke-linejoin="round" paint-order="stroke"` : ""}>${text}</text>`;
+  // Written in one go: a figure has dozens of them, and all but the text and the colour are our own numbers and words.
+  const heavy = weight === undefined ? "" : ` font-weight="${weight}"`;
+  const pale = opacity === undefined ? "" : ` fill-opacity="${opacity}"`;
+  return new Markup(
+    `<text x="${coordinate(x)}" y="${coordinate(y)}" font-size="${size}" fill="${colour}" text-anchor="${anchor}"${heavy}${pale}${rim ? paperRim : ""}>${escapeText(text)}</text>`,
+  );
 }
+
+const paperRim =
+  ' stroke="var(--leaf, var(--paper, #fff))" stroke-width="3" stroke-linejoin="round" paint-order="stroke"';
 
 /** About how wide a text is drawn; no font is at hand to measure it, so this is a mean of common faces, rather wide. */
 export function textWidth(text: string, size: number): number {
@@ -121,7 +99,10 @@ export function figure(about: {
 
 /** A hairline across the plot, for gridlines and zero. */
 export function rule(x1: number, y1: number, x2: number, y2: number, opacity = faint, dash = ""): Markup {
-  return markup`<line x1="${at(x1)}" y1="${at(y1)}" x2="${at(x2)}" y2="${at(y2)}" stroke="currentColor" stroke-opacity="${opacity}"${dash === "" ? "" : markup` stroke-dasharray="${dash}"`}/>`;
+  const dashes = dash === "" ? "" : ` stroke-dasharray="${dash}"`;
+  return new Markup(
+    `<line x1="${coordinate(x1)}" y1="${coordinate(y1)}" x2="${coordinate(x2)}" y2="${coordinate(y2)}" stroke="currentColor" stroke-opacity="${opacity}"${dashes}/>`,
+  );
 }
 
 /** Breaks a text into lines of about so many characters, at spaces; at most `most` lines, the last shortened. */

@@ -1,6 +1,7 @@
 import type { JudgedPull } from "../../findings/mod.ts";
 import { Markup, markup } from "../markup.ts";
-import { at, figure, label, outcomeMark, textWidth, wrapped } from "./figure-parts.ts";
+import { at, figure, label, textWidth, wrapped } from "./figure-parts.ts";
+import { outcomeMark } from "./outcome-marks.ts";
 import { leadRope } from "./rope-drawing.ts";
 
 /** What failed at one place. */

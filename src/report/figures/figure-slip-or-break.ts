@@ -15,11 +15,10 @@ import {
   type LegendEntry,
   label,
   legend,
-  markWords,
-  outcomeMark,
   rule,
   wrapped,
 } from "./figure-parts.ts";
+import { markWords, outcomeMark, ringAbout } from "./outcome-marks.ts";
 
 export type SlipOrBreakFigure = {
   /** A word unique on the page. */
@@ -224,11 +223,7 @@ function stateLine(
 function mark(point: SlipOrBreakPoint, x: Scale, y: Scale, ringed?: ReadonlySet<string>): Markup[] {
   const { pullId, outcome, buryDiameters, strength } = point;
   const [cx, cy] = [x(buryDiameters), y(strength)];
-  const ring = ringed?.has(pullId)
-    ? [
-        markup`<circle class="ring" cx="${at(cx)}" cy="${at(outcome === "stopped" ? cy - 6 : cy)}" r="${outcome === "stopped" ? 11 : 9}" fill="none" stroke="var(--accent, #a8480c)" stroke-width="1.8"/>`,
-      ]
-    : [];
+  const ring = ringed?.has(pullId) ? [ringAbout(outcome, cx, cy)] : [];
   return [...ring, outcomeMark(outcome, cx, cy, pointText(point))];
 }
 

@@ -1,7 +1,7 @@
 import { max, min } from "d3-array";
 import { scaleLinear, scaleLog } from "d3-scale";
-import { type JudgedPull, pullName, type SeriesFindings } from "../../findings/mod.ts";
-import type { Factor, OutcomeKind, SeriesFields } from "../../series/mod.ts";
+import type { SeriesFindings } from "../../findings/mod.ts";
+import { type Factor, type OutcomeKind, outcomeKinds, type SeriesFields } from "../../series/mod.ts";
 import { type Markup, markup } from "../markup.ts";
 import {
   at,
@@ -11,17 +11,16 @@ import {
   type LegendEntry,
   label,
   legend,
-  markWords,
-  outcomeMark,
   rule,
   textWidth,
   wrapped,
 } from "./figure-parts.ts";
+import { markWords, outcomeMark } from "./outcome-marks.ts";
+import { cellMarks, type ShownPull, type StripMarks, shownPulls } from "./strip-marks.ts";
 import {
   boundOf,
   chooseMeasure,
   factorAlong,
-  heightOf,
   intervalOf,
   makePanels,
   meanOf,
@@ -61,9 +60,10 @@ export function figureStrip(
   const { width = 720 } = about;
   const measure = about.measure ?? chooseMeasure(findings);
   const along = factorAlong(series.factors);
+  const shown = shownPulls(findings, measure);
   const panels = makePanels(series.factors, along, findings, Math.max(3, Math.floor((width - 96) / 62)));
-  const values = [...shownValues(findings, measure)];
-  const key = legend(legendEntries(findings, measure), 2, series.simulated ? 22 : 4, width - 4);
+  const values = shownValues(findings, measure, [...shown.values()]);
+  const key = legend(legendEntries(findings, measure, shown), 2, series.simulated ? 22 : 4, width - 4);
   const top = (series.simulated ? 22 : 4) + key.height + 6;
   const shape = layOut(panels, width);
   const [low, high] = domain(values);
@@ -74,6 +74,7 @@ export function figureStrip(
       along,
       measure,
       findings,
+      shown,
       ringed: about.ringed,
       domain: [low, high],
       left: shape.left + (index % shape.perRow) * (shape.panelWidth + shape.gap),
@@ -91,7 +92,7 @@ export function figureStrip(
     kind: "strip",
     title: `Every pull: ${measure}${along === undefined ? "" : ` against ${along.name}`}`,
     simulated: series.simulated,
-    description: describe(findings, measure, low),
+    description: describe(findings, measure, low, shown.size),
     drawing: [key.drawing, ...drawn, startNote(low, measure, width, height)],
   });
 }
@@ -116,29 +117,29 @@ function domain(values: readonly number[]): [number, number] {
   return [Math.max(0, from), top + (top - Math.max(0, from)) * 0.08];
 }
 
-function* shownValues({ pulls, cells }: SeriesFindings, measure: StripMeasure): Generator<number> {
-  for (const pull of pulls) {
-    const value = heightOf(pull, measure);
-    if (value !== undefined) yield value;
-  }
+/** What the axis must hold: marks, intervals and bounds. */
+function shownValues(
+  { pulls, cells }: SeriesFindings,
+  measure: StripMeasure,
+  shown: readonly ShownPull[],
+): number[] {
+  const values = shown.map(({ value }) => value);
+  // A bound from few pulls may lie far below; it does not press the marks together, but ends in an arrow.
+  const lowestBound = (min(values) ?? 0) * 0.6;
   for (const cell of cells) {
     const interval = intervalOf(cell, measure);
     // An interval from two pulls can be wider than all else; it is drawn as far as the axis goes.
-    if (interval !== undefined && cell.n > 2) yield* interval;
-  }
-  // A bound from few pulls may lie far below; it does not press the marks together, but ends in an arrow.
-  const lowest = min(pulls, (pull) => heightOf(pull, measure)) ?? 0;
-  for (const cell of cells) {
+    if (interval !== undefined && cell.n > 2) values.push(...interval);
     const bound = boundOf(cell, measure, pulls);
-    if (bound !== undefined && bound > lowest * 0.6) yield bound;
+    if (bound !== undefined && bound > lowestBound) values.push(bound);
   }
+  return values;
 }
 
-type PanelPlace = {
-  readonly along: Factor | undefined;
+type PanelPlace = StripMarks & {
   readonly measure: StripMeasure;
+  readonly along: Factor | undefined;
   readonly findings: SeriesFindings;
-  readonly ringed: ReadonlySet<string> | undefined;
   readonly domain: readonly [number, number];
   readonly left: number;
   readonly top: number;
@@ -237,27 +238,7 @@ function drawSlot(
       title: `${where.findings.statedBy.name}, ${cell.label}`,
     }),
   ];
-  const ids = new Set(cell.pulls);
-  const marks = where.findings.pulls.flatMap((pull) => {
-    const value = ids.has(pull.pullId) ? heightOf(pull, where.measure) : undefined;
-    return value === undefined || pull.outcome === undefined
-      ? []
-      : [{ pull, kind: pull.outcome.kind, y: y(value) }];
-  });
-  const shifts = dodge(
-    // An arrow stands above the force that it marks.
-    marks.map((mark) =>
-      mark.kind === "stopped" ? { middle: mark.y - 6, reach: 8 } : { middle: mark.y, reach: 4.7 },
-    ),
-    half,
-  );
-  const drawn = marks.map(({ pull, kind, y: height }, index) => {
-    const x = centre + (shifts[index] as number);
-    const ring = where.ringed?.has(pull.pullId)
-      ? markup`<circle class="ring" cx="${at(x)}" cy="${at(kind === "stopped" ? height - 6 : height)}" r="${kind === "stopped" ? 11 : 9}" fill="none" stroke="var(--accent, #a8480c)" stroke-width="1.8"/>`
-      : "";
-    return markup`${ring}${outcomeMark(kind, x, height, markTitle(pull))}`;
-  });
+  const drawn = cellMarks(cell, where, { centre, half, y });
   return markup`<g class="cell">${behind}${drawn}</g>`;
 }
 
@@ -289,42 +270,6 @@ function floorPath(centre: number, y: number, half: number): string {
   return `M${at(centre - half)} ${at(y)}L${at(centre + half)} ${at(y)}${strokes.join("")}`;
 }
 
-/** Moves marks sideways, just as far as they would otherwise lie on each other; the order alone decides who moves. */
-function dodge(
-  marks: readonly { readonly middle: number; readonly reach: number }[],
-  half: number,
-): number[] {
-  const order = marks.map((_, index) => index);
-  const mark = (index: number) => marks[index] as (typeof marks)[number];
-  order.sort((a, b) => mark(a).middle - mark(b).middle || a - b);
-  // In that order, from the top down: only those placed last can be near.
-  const middles = Float64Array.from(order, (index) => mark(index).middle);
-  const reaches = Float64Array.from(order, (index) => mark(index).reach);
-  const placed = new Float64Array(order.length);
-  const widest = max(reaches) ?? 0;
-  const shifts = marks.map(() => 0);
-  let near = 0;
-  for (let at = 0; at < order.length; at++) {
-    const [middle, reach] = [middles[at] as number, reaches[at] as number];
-    while (near < at && middle - (middles[near] as number) >= widest + reach) near++;
-    const lies = (x: number): boolean => {
-      for (let before = at - 1; before >= near; before--) {
-        const aside = (placed[before] as number) - x;
-        const above = (middles[before] as number) - middle;
-        const room = (reaches[before] as number) + reach;
-        if (aside * aside + above * above < room * room) return true;
-      }
-      return false;
-    };
-    let x = 0;
-    // To the right, to the left, and a step further on.
-    while (lies(x) && x <= half) x = x > 0 ? -x : 4.7 - x;
-    placed[at] = x <= half ? x : 0;
-    shifts[order[at] as number] = placed[at] as number;
-  }
-  return shifts;
-}
-
 /** Levels and counts under the slots; where numbers stand too close, every other one is left away. */
 function slotLabels(panel: Panel, centres: readonly number[], room: number, bottom: number): Markup {
   let free = Number.NEGATIVE_INFINITY;
@@ -340,23 +285,21 @@ function slotLabels(panel: Panel, centres: readonly number[], room: number, bott
   return markup`${labels}`;
 }
 
-function markTitle(pull: JudgedPull): string {
-  const { outcome } = pull;
-  const place = outcome?.kind === "broke" || outcome?.kind === "slipped" ? outcome.place : "";
-  const force = pull.strengthN === undefined ? "" : `: ${(pull.strengthN / 1000).toFixed(1)} kN`;
-  const leg =
-    pull.legEfficiency === undefined ? "" : `, leg efficiency ${(pull.legEfficiency * 100).toFixed(0)} %`;
-  return `${pullName(pull)}${force}${leg}, ${outcome?.kind ?? "not judged"}${place === "" ? "" : ` (${place})`}`;
-}
-
-function legendEntries({ pulls, cells, statedBy }: SeriesFindings, measure: StripMeasure): LegendEntry[] {
-  const kinds = (["broke", "slipped", "stopped", "void"] as const).filter((kind: OutcomeKind) =>
-    pulls.some((pull) => pull.outcome?.kind === kind && heightOf(pull, measure) !== undefined),
-  );
-  const entries: LegendEntry[] = kinds.map((kind) => ({
-    word: markWords[kind],
-    sign: (x, y) => outcomeMark(kind, x, kind === "stopped" ? y + 5 : y),
-  }));
+function legendEntries(
+  { pulls, cells, statedBy }: SeriesFindings,
+  measure: StripMeasure,
+  shown: StripMarks["shown"],
+): LegendEntry[] {
+  const kinds = new Set<OutcomeKind>();
+  for (const { kind } of shown.values()) kinds.add(kind);
+  const entries = outcomeKinds
+    .filter((kind) => kinds.has(kind))
+    .map(
+      (kind): LegendEntry => ({
+        word: markWords[kind],
+        sign: (x, y) => outcomeMark(kind, x, kind === "stopped" ? y + 5 : y),
+      }),
+    );
   if (cells.some((cell) => meanOf(cell, measure) !== undefined))
     entries.push({
       word: "mean of a cell",
@@ -392,8 +335,12 @@ function startText(low: number, measure: StripMeasure): string {
   return measure === "strength" ? `${(low / 1000).toFixed(1)} kN` : `${(low * 100).toFixed(0)} %`;
 }
 
-function describe({ pulls, cells }: SeriesFindings, measure: StripMeasure, low: number): string {
-  const shown = pulls.filter((pull) => heightOf(pull, measure) !== undefined).length;
+function describe(
+  { pulls, cells }: SeriesFindings,
+  measure: StripMeasure,
+  low: number,
+  shown: number,
+): string {
   const start = low > 0 ? ` The axis starts at ${startText(low, measure)}, not at zero.` : "";
   return `${shown} of ${pulls.length} pulls in ${cells.filter((cell) => cell.pulls.length > 0).length} cells, each pull a mark.${start} The tables hold the same numbers.`;
 }

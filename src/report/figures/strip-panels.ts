@@ -8,7 +8,9 @@ export type StripMeasure = (typeof stripMeasures)[number];
 /** Leg efficiency where the pulls' ropes or legs differ and each has one; otherwise strength. */
 export function chooseMeasure({ pulls }: SeriesFindings): StripMeasure {
   const used = pulls.filter(({ use }) => use !== "left out");
-  const differ = new Set(used.map(({ ratedStrengthN, legs }) => `${ratedStrengthN}|${legs}`)).size > 1;
+  const differ = used.some(
+    ({ ratedStrengthN, legs }) => ratedStrengthN !== used[0]?.ratedStrengthN || legs !== used[0]?.legs,
+  );
   return differ && used.every(({ legEfficiency }) => legEfficiency !== undefined)
     ? "leg efficiency"
     : "strength";
