@@ -104,7 +104,10 @@ async function drag(
           panned.frames.push(at);
           if (changed) panned.moved += 1;
           changed = false;
-          if (at - first > forMs) return resolve();
+          if (at - first > forMs) {
+            resolve();
+            return;
+          }
           const clientX = x + across * Math.sin(((at - first) / 1000) * Math.PI);
           const move = { pointerId: 1, clientX, clientY: y, bubbles: true };
           picture.dispatchEvent(new PointerEvent("pointermove", move));

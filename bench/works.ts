@@ -296,6 +296,15 @@ export const works: readonly Work[] = [
     peers: [{ by: "plain", atMost: 2, note: "node:http sending a ready buffer of that size" }],
   },
   {
+    name: "http-apart",
+    title: "the same where each asks for another window each time",
+    size: "1,000,000 samples, 1,500 columns of 40,000 to 400,000 rows, 500 answers",
+    count: 500,
+    each: true,
+    waits: true,
+    peers: [{ by: "plain", note: "node:http sending one ready buffer of that size" }],
+  },
+  {
     name: "report",
     title: "a report rendered",
     size: "the invented series of the tests",

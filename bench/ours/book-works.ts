@@ -114,13 +114,14 @@ const clients = 50;
 /** As the page asks for a window. */
 const bytesType = "application/octet-stream";
 
-/** Asks an address so many times, 50 at once, and gives the milliseconds of each answer. */
-async function askMany(port: number, path: string, count: number): Promise<number[]> {
+/** Asks so many times, 50 at once, and gives the milliseconds of each answer. */
+async function askMany(port: number, next: () => string, count: number): Promise<number[]> {
   const times: number[] = [];
   let asked = 0;
   const one = async () => {
     while (asked++ < count) {
       const from = performance.now();
+      const path = next();
       await new Promise<void>((resolve, reject) => {
         request({ port, path, host: "127.0.0.1", headers: { accept: bytesType } }, (answer) => {
           if (answer.statusCode !== 200) reject(new Error(`answered ${answer.statusCode}`));
@@ -147,14 +148,28 @@ async function served(what: "ours" | "plain"): Promise<{ port: number; path: str
   });
 }
 
-export async function http(what: "ours" | "plain", count: number): Promise<() => Promise<readonly number[]>> {
+/** `apart`: each client asks for another window each time, as hands do that move; else all ask for the same. */
+export async function http(
+  what: "ours" | "plain",
+  count: number,
+  apart = false,
+): Promise<() => Promise<readonly number[]>> {
   running[what] ??= served(what);
   const { port, path } = await running[what];
-  await askMany(port, path, clients);
+  let asked = 0;
+  const next = () => (apart ? `${path}${windowAt(asked++)}` : path);
+  await askMany(port, next, clients);
   return async () => {
-    const times = await askMany(port, path, count);
+    const times = await askMany(port, next, count);
     return [times[times.length >> 1] as number, times[Math.floor(0.99 * times.length)] as number];
   };
+}
+
+/** Another stretch of the million rows each time, 40,000 to 400,000 long; it comes back after 10,000 of them. */
+function windowAt(number: number): string {
+  const long = 40_000 * (1 + (number % 10));
+  const from = 1 + ((number * 7919) % 10_000) * 60;
+  return `&fromRow=${from}&toRow=${from + long}`;
 }
 
 const running: Partial<Record<"ours" | "plain", Promise<{ port: number; path: string }>>> = {};

@@ -12,7 +12,7 @@ const { what, folder } = workerData as { what: "ours" | "plain"; folder: string 
 /** As many bytes as our answer has: a header, and three numbers for each of 1,500 columns. */
 const answerBytes = 24 + 1500 * 24;
 
-if (what === "plain") parentPort?.postMessage({ port: await plainServer(answerBytes), path: "/" });
+if (what === "plain") parentPort?.postMessage({ port: await plainServer(answerBytes), path: "/?" });
 else {
   const opened = await openSqliteBook(join(folder, "book.sqlite"), { create: true });
   if (!opened.ok) throw new Error(JSON.stringify(opened.problems));

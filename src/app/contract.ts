@@ -1,4 +1,4 @@
-import type { Difference } from "../bundle/mod.ts";
+import type { Bundle, Difference } from "../bundle/mod.ts";
 import type {
   BoundAtCount,
   BuryFactor,
@@ -70,6 +70,10 @@ export type Effects = {
   readonly parseRecording: (bytes: readonly Uint8Array[], layout: Layout) => Promise<Result<Trace>>;
   /** Makes a bundle's bytes, away from the caller's thread where that is possible. */
   readonly packBundle: (work: BundleWork) => Promise<Result<Uint8Array>>;
+  /** Reads a bundle, likewise. */
+  readonly readBundle: (bytes: Uint8Array) => Promise<Result<Bundle>>;
+  /** Verifies a bundle in a thread of its own; nothing where it is small, or there is no such thread: then the caller does. */
+  readonly verifyApart: (file: BundleOnDisk) => Promise<Result<Verification> | undefined>;
   /** Paints an SVG as PNG, so many pixels to each of its own. */
   readonly paintPng: (svg: string, scale: number) => Promise<Result<Uint8Array>>;
   /** Tables as one XLSX file, a sheet each, every text typed as text. */
@@ -84,6 +88,9 @@ export type Effects = {
   /** Runs a long calculation, likewise. */
   readonly calculate: (name: string, input: unknown, about?: LongWork) => Promise<Result<object>>;
 };
+
+/** A bundle's bytes with the name of their file. */
+export type BundleOnDisk = { readonly fileName: string; readonly bytes: Uint8Array };
 
 /** Work that takes a while: it can be stopped, and says how far it is, from 0 to 1. */
 export type LongWork = {

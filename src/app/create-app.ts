@@ -116,7 +116,7 @@ export function createApp(effects: Effects): App {
     bundleOfSeries: (seriesId) => bundleOfSeries(effects, traces, slips, seriesId),
     bundleOfReport: (reportId) => bundleOfReport(effects, reportId),
     importBundle: (input) => importBundle(effects, input),
-    verifyBundle: (input) => verifyBundle(effects, input),
+    verifyBundle: async (input) => (await effects.verifyApart(input)) ?? verifyBundle(effects, input),
 
     recipeVersions: (id) => recipeVersions(effects, id),
     learned: () => learned(effects),

@@ -72,6 +72,8 @@ export async function recordingBytes(db: Kysely<Database>, sha256: string): Prom
   let at = 0;
   for (let number = 0; at < size; number += 1) {
     const chunk = await chunkOf(db, sha256, number);
+    // To unpack a chunk takes some thirty milliseconds: between two the program answers others.
+    if (number > 0) await new Promise((resume) => setImmediate(resume));
     whole.set(textOf(chunk), at);
     at += chunk.sizeBytes;
   }

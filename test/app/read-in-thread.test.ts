@@ -3,12 +3,15 @@ import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { build } from "esbuild";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { setDistRoot } from "../../src/app/node/mod.ts";
-import { packInThread } from "../../src/app/node/pack-in-thread.ts";
+import { packInThread, readBundleInThread, verifyInThread } from "../../src/app/node/bundle-in-thread.ts";
+import { nodeWorkings, setDistRoot } from "../../src/app/node/mod.ts";
 import { parseInThread, readInThread } from "../../src/app/node/read-in-thread.ts";
 import { answerTask } from "../../src/app/node/read-task.ts";
 import { sha256 } from "../../src/app/node/sha256.ts";
 import { type BundleWork, packBundle } from "../../src/app/pack-bundle.ts";
+import { verifyBundle } from "../../src/app/use-cases/verify-bundle.ts";
+import { programVersion } from "../../src/app/version.ts";
+import { readBundle } from "../../src/bundle/mod.ts";
 import type { Trace } from "../../src/trace/mod.ts";
 import { add, layout, openApp, problemOf, recordingOf, valueIn } from "./open-app.ts";
 
@@ -23,6 +26,7 @@ beforeAll(async () => {
     platform: "node",
     format: "esm",
     packages: "external",
+    define: { __BITTEREND_VERSION__: JSON.stringify(programVersion) },
     logLevel: "warning",
   });
   setDistRoot(pathToFileURL(dist));
@@ -109,5 +113,20 @@ describe("packing a bundle in a thread of its own", () => {
     if (work === undefined) throw new Error("nothing was packed");
     const here = valueIn(packBundle(work, (part) => sha256([part])));
     expect(Buffer.from(bytes).equals(Buffer.from(here))).toBe(true);
+
+    // And back: read and verified in threads as in the caller's.
+    const direct = valueIn(readBundle(bytes, { sha256: (part) => sha256([part]) }));
+    const read = valueIn(await readBundleInThread(bytes));
+    expect({ ...read, files: undefined }).toEqual({ ...direct, files: undefined });
+    expect([...read.files.keys()]).toEqual([...direct.files.keys()]);
+    for (const [path, file] of direct.files)
+      expect(Buffer.compare(read.files.get(path) ?? Buffer.alloc(0), file), path).toBe(0);
+    const file = { fileName: "large.zip", bytes };
+    const verified = await verifyInThread(file);
+    expect(verified).toMatchObject({ ok: true, value: { same: true, recordings: 1, readings: 45 } });
+    expect(verified).toEqual(await verifyBundle(nodeWorkings(), file));
+    expect(await verifyInThread({ fileName: "small.zip", bytes: bytes.subarray(0, 1000) })).toBeUndefined();
+    const cut = bytes.slice(0, -1000);
+    expect(await readBundleInThread(cut)).toEqual(readBundle(cut, { sha256: (part) => sha256([part]) }));
   });
 });

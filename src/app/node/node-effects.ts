@@ -1,8 +1,8 @@
 import { randomBytes } from "node:crypto";
 import type { Effects } from "../contract.ts";
 import type { Store } from "../store.ts";
+import { packInThread, readBundleInThread, verifyInThread } from "./bundle-in-thread.ts";
 import { calculateInThread } from "./calculate-in-thread.ts";
-import { packInThread } from "./pack-in-thread.ts";
 import { paintPng } from "./paint-png.ts";
 import { parseInThread, readInThread, readStretchInThread } from "./read-in-thread.ts";
 import { refitInThreads } from "./refit-in-threads.ts";
@@ -30,6 +30,8 @@ export function nodeWorkings(): Omit<Effects, "store"> {
     readStretch: readStretchInThread,
     parseRecording: parseInThread,
     packBundle: packInThread,
+    readBundle: readBundleInThread,
+    verifyApart: verifyInThread,
     paintPng,
     solveProgram,
     writeSpreadsheet,

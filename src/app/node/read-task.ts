@@ -9,6 +9,7 @@ import {
   readRecording,
   type Trace,
 } from "../../trace/mod.ts";
+import type { BundleOnDisk } from "../contract.ts";
 import type { BundleWork } from "../pack-bundle.ts";
 import { type Rows, readStretch } from "../read-stretch.ts";
 
@@ -49,8 +50,11 @@ export type RefitTask = {
   readonly to: number;
 };
 
-/** A bundle to be packed, likewise. */
-export type PackTask = { readonly what: "bundle"; readonly work: BundleWork };
+/** A bundle to be packed, read or verified, likewise. */
+export type BundleTask =
+  | { readonly what: "pack bundle"; readonly work: BundleWork }
+  | { readonly what: "read bundle"; readonly bytes: Uint8Array }
+  | { readonly what: "verify bundle"; readonly file: BundleOnDisk };
 
 /** A calculation of the registry, likewise. */
 export type CalculationTask = {

@@ -1,12 +1,5 @@
 import { z } from "zod";
-import {
-  type Bundle,
-  bundleLimits,
-  picturePath,
-  type RowOf,
-  readBundle,
-  recordingPath,
-} from "../../bundle/mod.ts";
+import { type Bundle, bundleLimits, picturePath, type RowOf, recordingPath } from "../../bundle/mod.ts";
 import { asPublished } from "../../findings/mod.ts";
 import { ok, type Problem, type Result, refuse, type Warning } from "../../problem/mod.ts";
 import { checkInput } from "../check-input.ts";
@@ -45,7 +38,7 @@ export async function importBundle(
   const { bytes, ...about } = input;
   const asked = checkInput(importBundleFields, about);
   if (!asked.ok) return asked;
-  const read = readBundle(bytes, { sha256: (part) => effects.sha256([part]) });
+  const read = await effects.readBundle(bytes);
   if (!read.ok) return inFile(read, asked.value.fileName);
   const bundle = read.value;
   if (bundle.faults.length > 0) return inFile({ ok: false, problems: bundle.faults }, asked.value.fileName);

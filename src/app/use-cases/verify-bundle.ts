@@ -5,7 +5,6 @@ import {
   type JsonValue,
   otherSamples,
   plainJson,
-  readBundle,
   resultsCsv,
   resultsPath,
   samplesAsParquet,
@@ -13,7 +12,7 @@ import {
 } from "../../bundle/mod.ts";
 import { ok, type Problem, type Result, type Warning } from "../../problem/mod.ts";
 import { checkInput } from "../check-input.ts";
-import type { Effects, Verification } from "../contract.ts";
+import type { BundleOnDisk, Effects, Verification } from "../contract.ts";
 import { layoutFields } from "../layout-fields.ts";
 import { complete } from "./bundle-content.ts";
 import { readBundleRecordings } from "./read-bundle-recordings.ts";
@@ -32,9 +31,9 @@ const mostListed = 200;
  */
 export async function verifyBundle(
   effects: VerifyEffects,
-  file: { readonly fileName: string; readonly bytes: Uint8Array },
+  file: BundleOnDisk,
 ): Promise<Result<Verification>> {
-  const read = readBundle(file.bytes, { sha256: (bytes) => effects.sha256([bytes]) });
+  const read = await effects.readBundle(file.bytes);
   if (!read.ok) return read;
   const bundle = read.value;
   const { content } = bundle;
