@@ -82,7 +82,7 @@ export function bootstrap(input: BootstrapInput): Result<Bootstrap> {
 }
 
 // The long loops stand in functions of their own: where more follows a loop that was compiled while it ran, each further
-// call leaves the compiled code at its end, which took as long as the draws.
+// call leaves the compiled code at its end.
 
 /** The statistic of so many resamples; nothing where too many of them have none. */
 function drawAnew(random: Random, work: Work, n: number, resamples: number): Float64Array | undefined {

@@ -76,8 +76,7 @@ function xoshiro128(seed: number) {
   };
   let [a, b, c, d] = [fill(), fill(), fill(), fill()];
   /**
-   * Words times `part`, their whole parts, into the first places of a list. The state is held aside, as whole numbers by
-   * `| 0`: what a closure holds could be anything, and the loop would take twice as long.
+   * Words times `part`, their whole parts, into the first places of a list. The state is held aside meanwhile.
    */
   const fillWords = (list: Int32Array, count: number, part: number) => {
     let [p, q, r, s] = [a | 0, b | 0, c | 0, d | 0];
