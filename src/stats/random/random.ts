@@ -75,9 +75,7 @@ function xoshiro128(seed: number) {
     return z ^ (z >>> 16);
   };
   let [a, b, c, d] = [fill(), fill(), fill(), fill()];
-  /**
-   * Words times `part`, their whole parts, into the first places of a list. The state is held aside meanwhile.
-   */
+  // Words times `part`, their whole parts, into the first places of a list. The state is held aside meanwhile.
   const fillWords = (list: Int32Array, count: number, part: number) => {
     let [p, q, r, s] = [a | 0, b | 0, c | 0, d | 0];
     for (let i = 0; i < count; i++) {

@@ -126,7 +126,8 @@ function sameWords(before: OutcomeKind | undefined, next: OutcomeKind): boolean 
   return before !== undefined && places.includes(before) === places.includes(next);
 }
 
-function wordsOf(outcome: Outcome | undefined): string {
+/** Where it failed, or why it was stopped or is void. */
+export function wordsOf(outcome: Outcome | undefined): string {
   if (outcome === undefined) return "";
   return outcome.kind === "broke" || outcome.kind === "slipped" ? outcome.place : outcome.reason;
 }

@@ -5,7 +5,7 @@ import { Mark } from "../parts/marks.tsx";
 import { force } from "../shown-units.ts";
 import { bestPeakN } from "../trace/best-peak.ts";
 import { capital, count, pullName } from "../words.ts";
-import { OutcomeFields } from "./outcome-fields.tsx";
+import { OutcomeFields, wordsOf } from "./outcome-fields.tsx";
 import { type Pull, pullFieldName, pullFieldText, SpecimenChoice, usePullSaver } from "./pull-saver.tsx";
 import { SaveTrouble, SaveWord } from "./save-state.tsx";
 
@@ -91,10 +91,4 @@ function endedAs(outcome: Outcome): string {
   const words = wordsOf(outcome);
   if (words === "") return capital(outcome.kind);
   return `${capital(outcome.kind)}${"place" in outcome ? ", " : ": "}${words}`;
-}
-
-/** Where it failed, or why it was stopped or is void. */
-function wordsOf(outcome: Outcome | undefined): string {
-  if (outcome === undefined) return "";
-  return "place" in outcome ? outcome.place : outcome.reason;
 }
